@@ -1,0 +1,340 @@
+"""YAML, narrowed, with a place for every value; the one door to PyYAML.
+
+YAML surprises those who do not program: `no` turns into a boolean, `12:30` into 750, `010` into 8.
+Here only `true`, `false`, `null` and plain decimal numbers change their type, all else stays the
+text that was written. Anchors, merges, tags and repeated keys are refused, because with them a
+value's place is no longer its own. Whatever the bytes, the one error that leaves is `InputError`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from diagnose.errors import Fault, InputError, Place
+
+LARGEST_FILE = 2_000_000
+"""Bytes of the largest file that is read; the longest tree page is a fiftieth of it."""
+DEEPEST = 60
+"""Levels of lists and tables inside each other; the deepest tree needs under thirty."""
+MOST_FAULTS = 100
+"""Faults told of one file; whoever has more has sent the wrong file."""
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
+_INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
+_DECIMAL = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]*)(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
+_NUMBER_STARTS = frozenset("-+.0123456789")
+_LONGEST_NUMBER = 40
+_DIRECTION = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
+_UNFIT = re.compile(
+    f"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff{_DIRECTION}]"
+)
+_TURNS = re.compile(f"[{_DIRECTION}]")
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """One value: what it means, the text it was written as, and where."""
+
+    value: str | int | float | bool | None
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list of values."""
+
+    items: tuple[Node, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Keys and their values, with the place of each key."""
+
+    items: dict[str, Node]
+    keys: dict[str, Place]
+    place: Place
+
+
+Node = Scalar | Listing | Table
+
+
+@dataclass(slots=True)
+class _Open:
+    """A list or table whose end has not been read yet; `key` waits for its value."""
+
+    place: Place
+    table: bool
+    nodes: list[Node] = field(default_factory=list)
+    items: dict[str, Node] = field(default_factory=dict)
+    keys: dict[str, Place] = field(default_factory=dict)
+    key: str | None = None
+    repeated: bool = False
+
+
+class _TooMuch(Exception):
+    """Reading stops here: what follows would only repeat the fault."""
+
+
+def read_yaml(path: Path) -> Node:
+    """The content of a YAML file; raises `InputError` with every fault that can be found in it."""
+    return parse_yaml(read_text(path), str(path))
+
+
+def read_text(path: Path) -> str:
+    """The text of a file in UTF-8; raises `InputError` when it is no such file, too large or unreadable."""
+    name = str(path)
+    try:
+        about = path.stat()
+        if not stat.S_ISREG(about.st_mode):
+            raise InputError(f"{name} is not a file.")
+        if about.st_size > LARGEST_FILE:
+            raise InputError(_too_large(name, about.st_size))
+        with path.open("rb") as stream:
+            raw = stream.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise InputError(f"There is no file {name}.") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(f"{name!r} cannot be read: {reason}.") from None
+    return _decoded(raw, name)
+
+
+def parse_yaml(text: str, name: str) -> Node:
+    """The content of YAML text; `name` stands in the places. Raises `InputError` with all its faults."""
+    if len(text) > LARGEST_FILE:
+        raise InputError(_too_large(name, len(text)))
+    text = text.removeprefix("\ufeff")
+    faults = _unfit_characters(text, name)
+    if not faults:
+        root = _Reader(name, faults).read(text)
+        if root is not None and not faults:
+            return root
+    raise InputError(_cut(faults))
+
+
+def narrow(text: str) -> str | int | float | bool | None:
+    """What a plain (unquoted) scalar means: true, false, null, a decimal number, else the text itself."""
+    if text in _WORDS:
+        return _WORDS[text]
+    if text[0] not in _NUMBER_STARTS or len(text) > _LONGEST_NUMBER:
+        return text
+    if _INTEGER.fullmatch(text):
+        return int(text)
+    if _DECIMAL.fullmatch(text):
+        number = float(text)
+        return number if math.isfinite(number) else text
+    return text
+
+
+def _too_large(name: str, size: int) -> str:
+    return f"{name} is too large: {size:,} bytes; at most {LARGEST_FILE:,} are read."
+
+
+def _cut(faults: list[Fault]) -> tuple[Fault, ...]:
+    """The faults in the order of their places, a very long list cut short with a word that says so."""
+    ordered = sorted(faults, key=lambda fault: fault.place or Place("", 0, 0))
+    if len(ordered) <= MOST_FAULTS:
+        return tuple(ordered)
+    last = ordered[MOST_FAULTS - 1].place
+    return (
+        *ordered[:MOST_FAULTS],
+        Fault(f"There are {len(ordered) - MOST_FAULTS} more faults after this.", last),
+    )
+
+
+def _decoded(raw: bytes, name: str) -> str:
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise InputError("The file is in UTF-16; save it as UTF-8.", Place(name, 1, 1))
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8")
+        place = _place_at(before, len(before), name)
+        raise InputError(
+            f"The byte 0x{raw[error.start]:02X} is not UTF-8; save the file as UTF-8.", place
+        ) from None
+
+
+def _place_at(text: str, index: int, name: str) -> Place:
+    before = text[:index].replace("\r\n", "\n").replace("\r", "\n")
+    return Place(name, before.count("\n") + 1, index and len(before) - before.rfind("\n") or 1)
+
+
+def _unfit_characters(text: str, name: str) -> list[Fault]:
+    """Control characters, and marks that turn the reading direction and so hide what is written."""
+    found: list[Fault] = []
+    for match in _UNFIT.finditer(text):
+        found.append(Fault(_unfit_sentence(match[0]), _place_at(text, match.start(), name), code="yaml"))
+        if len(found) > MOST_FAULTS:
+            break
+    return found
+
+
+def _unfit_sentence(character: str) -> str:
+    kind = "turns the reading direction" if _TURNS.match(character) else "is a control character"
+    return f"The character U+{ord(character):04X} {kind} and is not allowed."
+
+
+class _Reader:
+    """Builds nodes from PyYAML's events; a stack of its own, so that depth cannot exhaust Python's."""
+
+    def __init__(self, name: str, faults: list[Fault]) -> None:
+        self.name = name
+        self.faults = faults
+        self.open: list[_Open] = []
+        self.root: Node | None = None
+
+    def read(self, text: str) -> Node | None:
+        """The root node, or None; faults are noted, never raised."""
+        try:
+            for event in _events(text):
+                self._take(event)
+        except _TooMuch:
+            return None
+        except yaml.MarkedYAMLError as error:
+            self._syntax(error)
+            return None
+        except (yaml.YAMLError, UnicodeError, ValueError, OverflowError) as error:
+            self._fault(f"This is not YAML: {_first_line(error)}.", Place(self.name, 1, 1))
+            return None
+        if self.root is None and not self.faults:
+            self._fault("The file is empty.", Place(self.name, 1, 1))
+        return self.root
+
+    def _take(self, event: Any) -> None:
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            self._scalar(event)
+        elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+            self._begin(event, kind is yaml.MappingStartEvent)
+        elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+            self._end()
+        elif kind is yaml.AliasEvent:
+            place = self._place(event)
+            self._fault(f"The alias *{event.anchor} is not allowed; write the value out.", place)
+            self._put(Scalar(None, "", place))
+        elif kind is yaml.DocumentStartEvent:
+            self._document(event)
+
+    def _document(self, event: Any) -> None:
+        if self.root is not None:
+            self._fault("A second document begins here; a file holds one.", self._place(event))
+            raise _TooMuch
+        if event.version or event.tags:
+            self._fault("YAML directives (%) are not allowed.", self._place(event))
+
+    def _scalar(self, event: Any) -> None:
+        start, end = event.start_mark, event.end_mark
+        width = end.column - start.column if end.line == start.line else 1
+        place = Place(self.name, start.line + 1, start.column + 1, width or 1)
+        text = event.value
+        if event.anchor is not None or event.tag is not None:
+            self._refuse_marks(event, place)
+        if not event.style:
+            if text == "<<" and self._key_is_due():
+                self._fault("The merge key << is not allowed; write the values out.", place)
+            self._put(Scalar(narrow(text), text, place))
+            return
+        if event.style == '"' and (unfit := _UNFIT.search(text)):
+            self._fault(_unfit_sentence(unfit[0]), place)
+        self._put(Scalar(text, text, place))
+
+    def _key_is_due(self) -> bool:
+        return bool(self.open) and self.open[-1].table and self.open[-1].key is None
+
+    def _begin(self, event: Any, table: bool) -> None:
+        place = self._place(event)
+        self._refuse_marks(event, place)
+        if len(self.open) >= DEEPEST:
+            self._fault(f"Lists and tables lie more than {DEEPEST} deep here.", place)
+            raise _TooMuch
+        self.open.append(_Open(place, table))
+
+    def _end(self) -> None:
+        done = self.open.pop()
+        if done.table:
+            self._put(Table(done.items, done.keys, done.place))
+        else:
+            self._put(Listing(tuple(done.nodes), done.place))
+
+    def _put(self, node: Node) -> None:
+        """Lay a finished node where it belongs: the root, a list, a key, or the value of a key."""
+        if not self.open:
+            self.root = node
+            return
+        top = self.open[-1]
+        if not top.table:
+            top.nodes.append(node)
+        elif top.key is None:
+            self._key(top, node)
+        else:
+            if not top.repeated:
+                top.items[top.key] = node
+            top.key = None
+
+    def _key(self, top: _Open, node: Node) -> None:
+        top.repeated = False
+        if not isinstance(node, Scalar):
+            self._fault("A list or table cannot be a key.", node.place)
+            top.key, top.repeated = "", True
+            return
+        top.key = node.text
+        if node.text in top.keys:
+            top.repeated = True
+            self._fault(f"The key {node.text!r} stands here twice.", node.place, also=top.keys[node.text])
+        elif not node.text:
+            top.repeated = True
+            self._fault("A key is missing before the colon.", node.place)
+        else:
+            top.keys[node.text] = node.place
+
+    def _refuse_marks(self, event: Any, place: Place) -> None:
+        if event.anchor is not None:
+            self._fault(f"The anchor &{event.anchor} is not allowed; write the value out.", place)
+        if event.tag is not None:
+            self._fault(f"The tag {event.tag} is not allowed.", place)
+
+    def _syntax(self, error: yaml.MarkedYAMLError) -> None:
+        mark = error.problem_mark or error.context_mark
+        place = Place(self.name, mark.line + 1, mark.column + 1) if mark else Place(self.name, 1, 1)
+        began = error.context_mark
+        also = (
+            Place(self.name, began.line + 1, began.column + 1)
+            if began and began.line != place.line - 1
+            else None
+        )
+        parts = [part for part in (error.context, error.problem) if part]
+        self._fault(f"This is not YAML: {', '.join(parts)}.", place, also=also)
+
+    def _place(self, event: Any) -> Place:
+        mark = event.start_mark
+        return Place(self.name, mark.line + 1, mark.column + 1)
+
+    def _fault(self, text: str, place: Place, also: Place | None = None) -> None:
+        self.faults.append(Fault(text, place, also=also, code="yaml"))
+
+
+def _events(text: str) -> Iterator[Any]:
+    loader = _LOADER(text)
+    try:
+        while (event := loader.get_event()) is not None:
+            yield event
+            if type(event) is yaml.StreamEndEvent:
+                return
+    finally:
+        loader.dispose()
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).partition("\n")[0]
