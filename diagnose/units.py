@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from diagnose.errors import Fault, FlawtreeError, InputError
+from diagnose.errors import Fault, InputError
 from diagnose.unit_table import OFFSETS, UNITS
 
 LONGEST = 120
@@ -43,11 +43,33 @@ class _Unit:
     offset: float
 
 
-_ALIKE = str.maketrans({
-    "µ": "u", "μ": "u", "²": "2", "³": "3", "·": ".", "⋅": ".", "∙": ".", "×": "x", "−": "-", "–": "-",
-    "—": "-", "⁻": "-", "¹": "1", "∆": "d", "Δ": "d", "º": "°", "\u00a0": " ", "\u2009": " ", "\u202f": " ",
-    "≤": "<=", "≥": ">=", "″": '"', "Å": "A",
-})
+_ALIKE = str.maketrans(
+    {
+        "µ": "u",
+        "μ": "u",
+        "²": "2",
+        "³": "3",
+        "·": ".",
+        "⋅": ".",
+        "∙": ".",
+        "×": "x",
+        "−": "-",
+        "–": "-",
+        "—": "-",
+        "⁻": "-",
+        "¹": "1",
+        "∆": "d",
+        "Δ": "d",
+        "º": "°",
+        "\u00a0": " ",
+        "\u2009": " ",
+        "\u202f": " ",
+        "≤": "<=",
+        "≥": ">=",
+        "″": '"',
+        "Å": "A",
+    }
+)
 
 
 def _plain(text: str) -> str:
@@ -120,7 +142,9 @@ def same_dimension(a: str, b: str) -> bool:
 def _require(unit: str) -> str:
     name = canonical(unit)
     if name is None:
-        raise InputError((Fault(f"'{unit}' is not a unit known here.", nearest=nearest_units(unit), code="unit"),))
+        raise InputError(
+            (Fault(f"'{unit}' is not a unit known here.", nearest=nearest_units(unit), code="unit"),)
+        )
     return name
 
 
@@ -160,7 +184,7 @@ def _label(text: str) -> tuple[str, str | None]:
     found = _LABEL.match(text)
     if not found:
         return text, None
-    return text[found.end():], canonical(found.group().strip())
+    return text[found.end() :], canonical(found.group().strip())
 
 
 def _unit_and_rest(words: str) -> tuple[str | None, str]:
@@ -191,8 +215,11 @@ def parse_value(text: str | float) -> Value:
         dotted = bare.replace(",", ".", 1)
         raise InputError(f"'{text}' has a comma in the number; write '{dotted}' if a decimal is meant.")
     if not found:
-        limit = "is a limit, not a reading; give the number that was read" if bare[:1] in ("<", ">") else (
-            "does not begin with a number")
+        limit = (
+            "is a limit, not a reading; give the number that was read"
+            if bare[:1] in ("<", ">")
+            else ("does not begin with a number")
+        )
         raise InputError(f"'{text}' {limit}, as in '18.5 s'.")
     rest = found.group(2)
     if re.match(r"(?:-|to\b|\.\.|…|\+/-|±)\s*[\d.]", rest):
@@ -208,18 +235,33 @@ def parse_number_unit(text: str | float) -> tuple[float, str | None]:
     """
     value = parse_value(text)
     if value.rest:
-        raise InputError((Fault(f"'{value.rest}' in '{text}' is not a unit known here.",
-                                nearest=nearest_units(value.rest), code="unit"),))
+        raise InputError(
+            (
+                Fault(
+                    f"'{value.rest}' in '{text}' is not a unit known here.",
+                    nearest=nearest_units(value.rest),
+                    code="unit",
+                ),
+            )
+        )
     return value.number, value.unit
 
 
 _BOTH = re.compile(
-    rf"^(?:from|between)?\s*({_NUMBER})\s*(.*?)\s*(?:-|\bto\b|\band\b|\.\.\.?|…|\bbis\b)\s*({_NUMBER})\s*(.*)$", re.I)
+    rf"^(?:from|between)?\s*({_NUMBER})\s*(.*?)\s*(?:-|\bto\b|\band\b|\.\.\.?|…|\bbis\b)\s*({_NUMBER})\s*(.*)$",
+    re.I,
+)
 _SPREAD = re.compile(rf"^({_NUMBER})\s*(.*?)\s*(?:±|\+/-|\+-)\s*({_NUMBER})\s*(.*)$")
-_UPPER = re.compile(r"^(?:<=?|=<|max(?:imum|\.)?|at most|not (?:over|above|more than)|no more than|under|below|up to|"
-                    r"less than|lower than|until)(?![a-z])\s*", re.I)
-_LOWER = re.compile(r"^(?:>=?|=>|min(?:imum|\.)?|at least|not (?:under|below|less than)|no less than|over|above|from|"
-                    r"more than|higher than)(?![a-z])\s*", re.I)
+_UPPER = re.compile(
+    r"^(?:<=?|=<|max(?:imum|\.)?|at most|not (?:over|above|more than)|no more than|under|below|up to|"
+    r"less than|lower than|until)(?![a-z])\s*",
+    re.I,
+)
+_LOWER = re.compile(
+    r"^(?:>=?|=>|min(?:imum|\.)?|at least|not (?:under|below|less than)|no less than|over|above|from|"
+    r"more than|higher than)(?![a-z])\s*",
+    re.I,
+)
 _UPPER_AFTER = re.compile(r"\s+(?:max(?:imum|\.)?|or (?:less|below|lower|under)|at most)$", re.I)
 _LOWER_AFTER = re.compile(r"\s+(?:minimum|min\.|or (?:more|above|higher|over)|at least)$|(?<=\d)\s*\+$", re.I)
 _MIN_AFTER_UNIT = re.compile(r"(?<=[^\d\s])\s+min$", re.I)
@@ -265,11 +307,16 @@ def _two_sided(text: str) -> Range | None:
 
 def _one_sided(text: str) -> Range | None:
     """ "<5", ">= 160", "max 30 %", "30 % max", "38 or more"; None for another form."""
-    for pattern, upper in ((_UPPER, True), (_LOWER, False), (_UPPER_AFTER, True), (_LOWER_AFTER, False),
-                           (_MIN_AFTER_UNIT, False)):
+    for pattern, upper in (
+        (_UPPER, True),
+        (_LOWER, False),
+        (_UPPER_AFTER, True),
+        (_LOWER_AFTER, False),
+        (_MIN_AFTER_UNIT, False),
+    ):
         found = pattern.search(text)
         if found:
-            one = _single(text[:found.start()] + text[found.end():])
+            one = _single(text[: found.start()] + text[found.end() :])
             return one and (Range(None, one.high, one.unit) if upper else Range(one.low, None, one.unit))
     return None
 
