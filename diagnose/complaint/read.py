@@ -1,0 +1,244 @@
+"""A complaint file: read, checked for its form, every fault told in one run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TypeVar
+
+from diagnose.complaint.model import Attempt, Complaint, Ingredient, Measurement, Word
+from diagnose.errors import Faults, InputError
+from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, read_yaml
+
+T = TypeVar("T")
+
+TOP_KEYS = (
+    "complaint",
+    "date",
+    "story",
+    "job",
+    "seen",
+    "not_seen",
+    "measured",
+    "ruled_out",
+    "tried",
+    "recipe",
+    "expect",
+)
+JOB_KEYS = (
+    "process",
+    "press",
+    "plant",
+    "ink",
+    "substrate",
+    "end_use",
+    "press_speed",
+    "web_width",
+    "print_side",
+    "colours",
+    "drying",
+    "results",
+    "resistance",
+    "consumption",
+    "cost",
+)
+MEASURED_KEYS = ("quantity", "value", "unit", "method", "target", "at", "where", "expected")
+TRIED_KEYS = ("adjustment", "amount", "outcome")
+RECIPE_KEYS = ("ingredient", "share", "solids", "density")
+
+
+def read_complaint(path: Path | str) -> Complaint:
+    """Read a complaint file.
+
+    Raises:
+        InputError: with every fault of the file's form, each with its place.
+    """
+    path = Path(path)
+    return complaint_from(read_yaml(path), str(path))
+
+
+def parse_complaint(text: str, name: str = "<complaint>") -> Complaint:
+    """Read a complaint from text; `name` stands for the file in messages. Raises InputError as above."""
+    return complaint_from(parse_yaml(text, name), name)
+
+
+def complaint_from(root: Node, name: str) -> Complaint:
+    """Build a complaint from a parsed file. Raises InputError with all faults."""
+    faults = Faults()
+    if not isinstance(root, Table):
+        raise InputError("A complaint file is a table of `complaint`, `seen`, `measured` …", root.place)
+    _check_keys(root, TOP_KEYS, faults)
+    get = root.items.get
+    complaint = Complaint(
+        id=_text(get("complaint"), "complaint", faults) or Path(name).stem,
+        story=_text(get("story"), "story", faults),
+        job=_job(get("job"), faults),
+        seen=_words(get("seen"), "seen", faults),
+        not_seen=_words(get("not_seen"), "not_seen", faults),
+        measured=_each(get("measured"), "measured", _measurement, faults),
+        ruled_out=_words(get("ruled_out"), "ruled_out", faults),
+        tried=_each(get("tried"), "tried", _attempt, faults),
+        recipe=_each(get("recipe"), "recipe", _ingredient, faults),
+        expect=get("expect"),
+        file=name,
+    )
+    faults.raise_if_any()
+    return complaint
+
+
+def _check_keys(table: Table, allowed: tuple[str, ...], faults: Faults) -> None:
+    from rapidfuzz import process
+
+    for key, place in table.keys.items():
+        if key not in allowed:
+            near = tuple(name for name, _, _ in process.extract(key, allowed, limit=2, score_cutoff=60))
+            faults.add(
+                f"unknown key `{key}`; allowed here: {', '.join(allowed)}.",
+                place,
+                nearest=near,
+                code="unknown-key",
+            )
+
+
+def _text(node: Node | None, name: str, faults: Faults) -> str:
+    if node is None:
+        return ""
+    if isinstance(node, Scalar):
+        return "" if node.value is None else node.text.strip()
+    faults.add(f"`{name}` is text, not a list or a table.", node.place, code="wrong-type")
+    return ""
+
+
+def _word(node: Node | None, name: str, faults: Faults) -> Word | None:
+    text = _text(node, name, faults)
+    return Word(text, node.place) if node is not None and text else None
+
+
+def _items(node: Node | None) -> tuple[Node, ...]:
+    if node is None or (isinstance(node, Scalar) and node.value is None):
+        return ()
+    return node.items if isinstance(node, Listing) else (node,)
+
+
+def _words(node: Node | None, name: str, faults: Faults) -> tuple[Word, ...]:
+    found = (_word(item, name, faults) for item in _items(node))
+    return tuple(word for word in found if word)
+
+
+def _each(
+    node: Node | None, name: str, build: Callable[[Table, Faults], T | None], faults: Faults
+) -> tuple[T, ...]:
+    built: list[T] = []
+    for item in _items(node):
+        if not isinstance(item, Table):
+            faults.add(
+                f"an item of `{name}` is a table, like {{{_example(name)}}}.", item.place, code="wrong-type"
+            )
+        elif (thing := build(item, faults)) is not None:
+            built.append(thing)
+    return tuple(built)
+
+
+def _example(name: str) -> str:
+    return {
+        "measured": "quantity: ink pH, value: 8.7",
+        "tried": "adjustment: added defoamer, outcome: no change",
+        "recipe": "ingredient: acrylic emulsion, share: 45",
+    }[name]
+
+
+def _job(node: Node | None, faults: Faults) -> Mapping[str, Word]:
+    if node is None or (isinstance(node, Scalar) and node.value is None):
+        return {}
+    if not isinstance(node, Table):
+        faults.add("`job` is a table, like {process: gravure, substrate: OPP 20 µm}.", node.place)
+        return {}
+    _check_keys(node, JOB_KEYS, faults)
+    job: dict[str, Word] = {}
+    for key, value in node.items.items():
+        joined = ", ".join(word.text for word in _words(value, f"job: {key}", faults))
+        if key in JOB_KEYS and joined:
+            job[key] = Word(joined, value.place)
+    return job
+
+
+def _measurement(table: Table, faults: Faults) -> Measurement | None:
+    _check_keys(table, MEASURED_KEYS, faults)
+    get = table.items.get
+    quantity = _word(get("quantity"), "quantity", faults)
+    if quantity is None:
+        faults.add("a measurement needs a `quantity`.", table.place, code="missing-key")
+    value, unit = _value(get("value"), table, faults)
+    said_unit = _word(get("unit"), "unit", faults)
+    if quantity is None or value is None:
+        return None
+    return Measurement(
+        quantity=quantity,
+        value=value,
+        unit=said_unit or (Word(unit, table.place) if unit else None),
+        method=_word(get("method"), "method", faults),
+        target=_word(get("target") or get("expected"), "target", faults),
+        at=_word(get("at"), "at", faults),
+        where=_word(get("where"), "where", faults),
+        place=table.place,
+    )
+
+
+def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None]:
+    """A measured value: a number, or text such as `29 s` that carries its unit."""
+    from diagnose.errors import FlawtreeError
+    from diagnose.units import parse_number_unit
+
+    if node is None:
+        faults.add("a measurement needs a `value`.", table.place, code="missing-key")
+        return None, None
+    if isinstance(node, Scalar) and not isinstance(node.value, bool):
+        if isinstance(node.value, (int, float)):
+            return float(node.value), None
+        try:
+            return parse_number_unit(node.text)
+        except FlawtreeError as error:
+            faults.add(f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number")
+            return None, None
+    faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
+    return None, None
+
+
+def _attempt(table: Table, faults: Faults) -> Attempt | None:
+    _check_keys(table, TRIED_KEYS, faults)
+    adjustment = _word(table.items.get("adjustment"), "adjustment", faults)
+    if adjustment is None:
+        faults.add("a line of `tried` needs an `adjustment`.", table.place, code="missing-key")
+        return None
+    return Attempt(
+        adjustment,
+        _word(table.items.get("amount"), "amount", faults),
+        _word(table.items.get("outcome"), "outcome", faults),
+    )
+
+
+def _ingredient(table: Table, faults: Faults) -> Ingredient | None:
+    _check_keys(table, RECIPE_KEYS, faults)
+    name = _word(table.items.get("ingredient"), "ingredient", faults)
+    if name is None or "share" not in table.items:
+        faults.add("a line of `recipe` needs `ingredient` and `share` (mass %).", table.place, code="missing-key")
+        return None
+    share = _percent(table, "share", faults)
+    solids = _percent(table, "solids", faults)
+    density = _number(table, "density", 0.3, 8.0, faults)
+    return None if share is None else Ingredient(name, share, solids, density, table.place)
+
+
+def _percent(table: Table, key: str, faults: Faults) -> float | None:
+    return _number(table, key, 0.0, 100.0, faults)
+
+
+def _number(table: Table, key: str, low: float, high: float, faults: Faults) -> float | None:
+    node = table.items.get(key)
+    if node is None:
+        return None
+    value = node.value if isinstance(node, Scalar) else None
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
+        faults.add(f"`{key}` is a number from {low:g} to {high:g}.", node.place, code="out-of-range")
+        return None
+    return float(value)

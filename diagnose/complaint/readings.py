@@ -1,0 +1,182 @@
+"""Measurements become readings: the quantity found, the unit checked, the target read, the value judged possible."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from diagnose.complaint.model import Measurement, Range, Reading, Unknown, Word
+from diagnose.errors import Faults, FlawtreeError
+from diagnose.knowledge.model import Knowledge, Method, Quantity
+from diagnose.knowledge.vocabulary import Vocabulary
+
+_PLACE_WORDS = re.compile(
+    r"""\b(?:(?:in|of|at|on|from|before|after)\s+)?(?:the\s+)?
+    (?: (?:print(?:ing)?\s+)?(?:unit|station|deck|colou?r\s+unit)\s*(?:no\.?\s*)?
+          (?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)
+      | (?:operator|drive|gear|left|right|treated|untreated|printed|back|inner|outer)[\s-]+(?:side|edge)
+      | (?:good|bad|clean|faulty)[\s-]+(?:lane|side|area|reel|roll|place|spot|zone)
+      | lane\s+\w+ )\b""",
+    re.IGNORECASE | re.VERBOSE,
+)
+_REFERENCE = re.compile(r"\b(?:good|clean|reference|comparison)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """What is needed to understand a measurement: the knowledge and its vocabulary."""
+
+    knowledge: Knowledge
+    vocabulary: Vocabulary
+
+    def read(self, line: Measurement, faults: Faults) -> Reading | Unknown | None:
+        """One line of `measured`: a reading, or the words that were not understood, or None with a fault."""
+        found = self.quantity(line.quantity.text)
+        if found is None:
+            near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
+            return Unknown(_measured_text(line), "measured", near, line.quantity.place)
+        quantity, where = found
+        method = self._method(line.method)
+        unit, assumed = self._unit(line, quantity, faults)
+        if unit is None:
+            return None
+        self._possible(line, quantity, unit, method, faults)
+        target = _target(line.target, quantity, unit, faults)
+        place_said = line.where.text if line.where else where
+        return Reading(
+            quantity=quantity.id,
+            value=line.value,
+            unit=unit,
+            said=line.quantity.text,
+            method=method.id if method else None,
+            method_said=line.method.text if line.method else "",
+            target=target,
+            where=place_said,
+            at_celsius=_temperature(line.at, faults),
+            unit_assumed=assumed,
+            reference=bool(_REFERENCE.search(place_said)),
+            place=line.quantity.place,
+        )
+
+    def quantity(self, said: str) -> tuple[Quantity, str] | None:
+        """The quantity a text names, and the place on press or web that the text carries, if any."""
+        exact = self.vocabulary.look_up(said, ("quantity",))
+        if exact and exact.how == "exact":
+            return self.knowledge.quantities[exact.refs[0].id], ""
+        where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
+        rest = _PLACE_WORDS.sub(" ", said).strip(" ,;:")
+        match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
+        match = match or exact
+        if match is None:
+            return None
+        where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
+        return self.knowledge.quantities[match.refs[0].id], where
+
+    def _method(self, said: Word | None) -> Method | None:
+        match = self.vocabulary.look_up(said.text, ("method",)) if said else None
+        return self.knowledge.methods[match.refs[0].id] if match else None
+
+    def _unit(self, line: Measurement, quantity: Quantity, faults: Faults) -> tuple[str | None, bool]:
+        from diagnose import units
+
+        if line.unit is None:
+            return quantity.unit, True
+        said = units.canonical(line.unit.text)
+        if said is None:
+            faults.add(
+                f"unit `{line.unit.text}` is not known.",
+                line.unit.place,
+                nearest=units.nearest_units(line.unit.text),
+                code="unknown-unit",
+            )
+            return None, False
+        if not fits(said, quantity):
+            faults.add(
+                f"`{line.unit.text}` is not a unit of {quantity.title.lower()}, which is given in {quantity.unit}.",
+                line.unit.place,
+                code="wrong-dimension",
+            )
+            return None, False
+        return said, False
+
+    def _possible(
+        self, line: Measurement, quantity: Quantity, unit: str, method: Method | None, faults: Faults
+    ) -> None:
+        from diagnose import units
+        from diagnose.science import cups
+
+        if unit == "s" and quantity.unit != "s":
+            if method and method.cup and cups.judge_time(method.cup, line.value) == "impossible":
+                faults.add(f"{line.value:g} s is not possible with {method.title}.", line.place, code="impossible")
+            elif line.value <= 0:
+                faults.add("a flow time is more than 0 s.", line.place, code="impossible")
+            return
+        low, high = quantity.possible
+        value = units.convert(line.value, unit, quantity.unit) if unit != quantity.unit else line.value
+        slack = 1e-9 * max(1.0, abs(value))
+        if (low is not None and value < low - slack) or (high is not None and value > high + slack):
+            bounds = f"{'' if low is None else f'{low:g}'}..{'' if high is None else f'{high:g}'} {quantity.unit}"
+            faults.add(
+                f"{quantity.title} of {line.value:g} {unit} is not possible (possible: {bounds}).",
+                line.place,
+                code="impossible",
+            )
+
+
+def fits(unit: str, quantity: Quantity) -> bool:
+    """Whether a unit can stand for a quantity: same dimension, or cup seconds for a viscosity."""
+    from diagnose import units
+
+    if units.same_dimension(unit, quantity.unit):
+        return True
+    flow = {"mm2/s", "mPa.s", "s"}
+    return quantity.unit in flow and unit in flow
+
+
+def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) -> Range | None:
+    """The job's own range in the unit of its reading; None where the words cannot be read."""
+    from diagnose import units
+
+    if said is None:
+        return None
+    try:
+        found = units.parse_range(said.text)
+    except FlawtreeError as error:
+        faults.add(f"target `{said.text}`: {error}", said.place, code="bad-target")
+        return None
+    if found is None:
+        return None
+    low, high = found.low, found.high
+    if found.unit and found.unit != unit:
+        if not fits(found.unit, quantity):
+            faults.add(
+                f"target `{said.text}`: `{found.unit}` is not a unit of {quantity.title.lower()}.",
+                said.place,
+                code="wrong-dimension",
+            )
+            return None
+        if units.same_dimension(found.unit, unit):
+            low = None if low is None else units.convert(low, found.unit, unit)
+            high = None if high is None else units.convert(high, found.unit, unit)
+        else:
+            return None
+    return Range(low, high, said.text)
+
+
+def _temperature(said: Word | None, faults: Faults) -> float | None:
+    from diagnose import units
+
+    if said is None:
+        return None
+    try:
+        value, unit = units.parse_number_unit(said.text)
+        return units.convert(value, unit or "degC", "degC")
+    except FlawtreeError as error:
+        faults.add(f"`at` is a temperature such as `25 °C`: {error}", said.place, code="bad-temperature")
+        return None
+
+
+def _measured_text(line: Measurement) -> str:
+    unit = f" {line.unit.text}" if line.unit else ""
+    target = f" (target {line.target.text})" if line.target else ""
+    return f"{line.quantity.text}: {line.value:g}{unit}{target}"

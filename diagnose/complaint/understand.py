@@ -1,0 +1,220 @@
+"""A complaint meets the vocabulary: every word finds its place, or is kept as not understood."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from diagnose.complaint.model import (
+    Attempt,
+    Complaint,
+    Job,
+    Named,
+    Reading,
+    Tried,
+    Understood,
+    Unknown,
+    Word,
+)
+from diagnose.complaint.readings import Reader
+from diagnose.errors import Faults, FlawtreeError
+from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.vocabulary import Ref, Vocabulary, vocabulary
+from diagnose.knowledge.words import NEGATIONS, tokens
+
+OUTCOMES = {
+    "cured": ("cured", "solved", "gone", "fixed", "worked", "ok now", "good now"),
+    "better": ("better", "improved", "helped", "partly", "less", "some improvement", "helped a little", "slightly better"),
+    "no change": ("no change", "nothing", "no effect", "same", "unchanged", "did not help", "no better", "no difference"),
+    "worse": ("worse", "worsened", "more", "deteriorated", "made it worse"),
+}
+_AXES = ("process", "ink", "substrate", "end_use")
+_RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
+
+
+def understand(
+    knowledge: Knowledge, complaint: Complaint, words: Vocabulary | None = None
+) -> Understood:
+    """Resolve a complaint against the knowledge.
+
+    Raises:
+        InputError: for a known quantity with an impossible value, a unit of the wrong dimension, a target
+            upside down, or two values for one quantity at one place. Unknown words never raise.
+    """
+    words = words or vocabulary(knowledge)
+    faults = Faults()
+    unknown: list[Unknown] = []
+    defects, findings = _seen(complaint, words, unknown)
+    readings = tuple(_readings(complaint, Reader(knowledge, words), faults, unknown))
+    result = Understood(
+        complaint=complaint,
+        job=_job(complaint, knowledge, words, faults, unknown),
+        defects=defects,
+        findings=_with_story(findings, complaint.story, words),
+        readings=readings,
+        ruled_out=tuple(_ruled_out(complaint, words, unknown)),
+        tried=tuple(_tried(complaint, words, unknown)),
+        not_understood=tuple(unknown),
+    )
+    faults.raise_if_any()
+    return result
+
+
+def _seen(
+    complaint: Complaint, words: Vocabulary, unknown: list[Unknown]
+) -> tuple[tuple[Named, ...], tuple[Named, ...]]:
+    named: dict[Ref, Named] = {}
+    slots = (("seen", complaint.seen, True), ("not_seen", complaint.not_seen, False))
+    for slot, said_words, holds in slots:
+        for said in said_words:
+            match = words.look_up(said.text, ("defect", "finding"))
+            if match is None:
+                unknown.append(_unknown(said, slot, words, ("defect", "finding")))
+                continue
+            for ref in match.refs:
+                origin = slot.replace("_", " ")
+                named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
+    defects = tuple(name for ref, name in named.items() if ref.kind == "defect")
+    return defects, tuple(name for ref, name in named.items() if ref.kind == "finding")
+
+
+def _unknown(said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:
+    return Unknown(said.text, slot, words.nearest(said.text, kinds), said.place)
+
+
+def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> tuple[Named, ...]:
+    """The findings, and those that the story speaks of; what was said outright comes before the story."""
+    known = {finding.id for finding in findings}
+    told = (
+        Named(spot.ref.id, spot.phrase, not spot.negated, "story")
+        for spot in words.spot(story, ("finding",))
+        if spot.ref.id not in known
+    )
+    return findings + tuple(told)
+
+
+def _readings(
+    complaint: Complaint, reader: Reader, faults: Faults, unknown: list[Unknown]
+) -> Iterator[Reading]:
+    taken: dict[tuple[str, str, str | None], Reading] = {}
+    for line in complaint.measured:
+        found = reader.read(line, faults)
+        if isinstance(found, Unknown):
+            unknown.append(found)
+        if not isinstance(found, Reading):
+            continue
+        if line.target and found.target is None:
+            unknown.append(Unknown(line.target.text, f"target of {line.quantity.text}", (), line.target.place))
+        key = (found.quantity, found.where.lower(), found.method)
+        earlier = taken.get(key)
+        if earlier is not None:
+            faults.add(
+                f"two values for {found.said} at one place; say where each was taken (`where`).",
+                found.place,
+                also=earlier.place,
+                code="two-values",
+            )
+            continue
+        taken[key] = found
+        yield found
+
+
+def _job(
+    complaint: Complaint, knowledge: Knowledge, words: Vocabulary, faults: Faults, unknown: list[Unknown]
+) -> Job:
+    terms: set[str] = set()
+    stated: set[str] = set()
+    for axis in _AXES:
+        said = complaint.job.get(axis)
+        if said is None:
+            continue
+        found = _context(axis, said.text, words)
+        if not found:
+            unknown.append(_unknown(said, f"job: {axis}", words, (axis,)))
+        for ref in found:
+            stated.add(ref.kind)
+            terms.update(_wider(ref.id, knowledge))
+    return Job(
+        terms=frozenset(terms),
+        stated=frozenset(stated),
+        said={key: word.text for key, word in complaint.job.items()},
+        press_speed=_job_number(complaint.job.get("press_speed"), "press_speed", "m/min", faults),
+        web_width=_job_number(complaint.job.get("web_width"), "web_width", "mm", faults),
+    )
+
+
+def _context(axis: str, said: str, words: Vocabulary) -> tuple[Ref, ...]:
+    """The context terms in a free wording; of several substrates ("PET 12 / PE 70") the first is printed."""
+    kinds = (axis, "end_use") if axis in ("substrate", "ink") else (axis,)
+    part = re.split(r"\s[/+|]\s|\bto\b", said)[0] if axis == "substrate" else said
+    spotted = tuple(spot.ref for spot in words.spot(part, kinds) if not spot.negated)
+    own = tuple(ref for ref in spotted if ref.kind == axis)
+    if own or axis == "end_use":
+        return spotted
+    match = words.look_up(part, (axis,))
+    return (*match.refs, *spotted) if match else spotted
+
+
+def _wider(term: str, knowledge: Knowledge) -> Iterator[str]:
+    yield term
+    for wider in knowledge.context[term].within:
+        yield from _wider(wider, knowledge)
+
+
+def _job_number(said: Word | None, name: str, unit: str, faults: Faults) -> float | None:
+    from diagnose import units
+
+    if said is None:
+        return None
+    try:
+        value, given = units.parse_number_unit(said.text)
+        value = units.convert(value, given, unit) if given else value
+    except FlawtreeError as error:
+        faults.add(f"`{name}` is a number with its unit, like `180 {unit}`: {error}", said.place, code="not-a-number")
+        return None
+    if not 0 < value < 1e5:
+        faults.add(f"`{name}` of {said.text} is not possible.", said.place, code="impossible")
+        return None
+    return value
+
+
+def _ruled_out(
+    complaint: Complaint, words: Vocabulary, unknown: list[Unknown]
+) -> Iterator[tuple[str, Named]]:
+    for said in complaint.ruled_out:
+        bare = re.sub(r"\([^)]*\)", "", said.text).strip() or said.text
+        bare = " ".join(word for word in tokens(bare) if word not in NEGATIONS) or bare
+        match = words.look_up(bare, _RULED_OUT)
+        if match is None:
+            unknown.append(_unknown(said, "ruled_out", words, _RULED_OUT))
+            continue
+        for ref in match.refs:
+            yield ref.kind, Named(ref.id, said.text, False, "ruled out", match.how != "exact")
+
+
+def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> Iterator[Tried]:
+    for attempt in complaint.tried:
+        outcome = _outcome(attempt, unknown)
+        match = words.look_up(attempt.adjustment.text, ("adjustment",))
+        if match is None:
+            unknown.append(_unknown(attempt.adjustment, "tried", words, ("adjustment",)))
+        elif outcome:
+            amount = attempt.amount.text if attempt.amount else ""
+            for ref in match.refs:
+                yield Tried(ref.id, attempt.adjustment.text, amount, outcome)
+
+
+def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:
+    from rapidfuzz import fuzz, process
+
+    if attempt.outcome is None:
+        return None
+    said = " ".join(tokens(attempt.outcome.text))
+    table = {phrase: outcome for outcome, phrases in OUTCOMES.items() for phrase in phrases}
+    if said in table:
+        return table[said]
+    near = process.extractOne(said, list(table), scorer=fuzz.ratio, score_cutoff=85)
+    if near:
+        return table[near[0]]
+    unknown.append(Unknown(attempt.outcome.text, "outcome", tuple(OUTCOMES), attempt.outcome.place))
+    return None

@@ -1,0 +1,101 @@
+"""Folding of trade words: spelling, plural and word-form differences that carry no meaning are taken away.
+
+"Colour drift", "color drifts" and "colour-drifting" must meet. The folding is deliberately light: it never
+joins words whose difference matters on a press (high/low, wet/dry).
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+
+_TOKEN = re.compile(r"[a-z0-9]+(?:[.'][a-z0-9]+)*|[%°µ]")
+_SPELLINGS = (
+    ("colour", "color"),
+    ("grey", "gray"),
+    ("fibre", "fiber"),
+    ("metre", "meter"),
+    ("odour", "odor"),
+    ("mould", "mold"),
+    ("aluminium", "aluminum"),
+    ("plasticiser", "plasticizer"),
+    ("sulphide", "sulfide"),
+    ("centre", "center"),
+    ("vapour", "vapor"),
+    ("moiré", "moire"),
+    ("tyre", "tire"),
+    ("isation", "ization"),
+    ("labelled", "labeled"),
+)
+_SIGNS = str.maketrans({"-": " ", "–": " ", "—": " ", "/": " ", "_": " ", "’": "'", "μ": "µ"})
+
+STOP_WORDS = frozenset(
+    "a an the of on in at to is was are were be been it its we our they this that there with for and from by "
+    "as has have had s very some any into then when where which i you your he she so too just quite".split()
+)
+NEGATIONS = frozenset("no not never without nor nothing none isn't wasn't don't doesn't didn't hasn't free".split())
+OPPOSITES = (
+    ("high", "low"),
+    ("wet", "dry"),
+    ("hard", "soft"),
+    ("thick", "thin"),
+    ("hot", "cold"),
+    ("fast", "slow"),
+    ("over", "under"),
+    ("rise", "drop"),
+    ("deep", "shallow"),
+    ("steep", "flat"),
+    ("dark", "light"),
+    ("gain", "loss"),
+    ("excess", "short"),
+    ("coated", "uncoated"),
+    ("strong", "weak"),
+    ("acid", "alkali"),
+)
+
+
+@lru_cache(maxsize=65536)
+def stem(word: str) -> str:
+    """A word without plural, -ing and -ed endings and with one spelling; short words stay as they are."""
+    for british, american in _SPELLINGS:
+        if british in word:
+            word = word.replace(british, american)
+    if word.endswith("ise") and len(word) > 6:
+        word = word[:-3] + "ize"
+    if len(word) <= 3 or not word.isalpha():
+        return word
+    for ending, kept in (("ies", "y"), ("sses", "ss"), ("ches", "ch"), ("shes", "sh"), ("xes", "x")):
+        if word.endswith(ending):
+            return word[: -len(ending)] + kept
+    if word.endswith("s") and not word.endswith(("ss", "us", "is")):
+        word = word[:-1]
+    for ending in ("ing", "ed"):
+        root = word[: -len(ending)]
+        if word.endswith(ending) and len(root) >= 4:
+            word = root[:-1] if root[-1] == root[-2] and root[-1] not in "lsz" else root
+            break
+    return word[:-1] if word.endswith("e") and len(word) > 4 else word
+
+
+@lru_cache(maxsize=65536)
+def tokens(text: str) -> tuple[str, ...]:
+    """The words of a text, lower case, without accents or joining signs, in order."""
+    plain = unicodedata.normalize("NFKC", text).lower().translate(_SIGNS)
+    return tuple(_TOKEN.findall(plain))
+
+
+@lru_cache(maxsize=65536)
+def fold(text: str) -> tuple[str, ...]:
+    """The stems of the words that carry meaning: what two ways of saying one thing have in common."""
+    words = tokens(text)
+    kept = tuple(stem(word) for word in words if word not in STOP_WORDS)
+    return kept or tuple(stem(word) for word in words)
+
+
+def opposed(left: tuple[str, ...], right: tuple[str, ...]) -> bool:
+    """Whether two folded texts differ by a word and its opposite, so that nearness must not join them."""
+    for one, other in OPPOSITES:
+        if (one in left and other in right) or (other in left and one in right):
+            return True
+    return bool(NEGATIONS.intersection(left)) != bool(NEGATIONS.intersection(right))
