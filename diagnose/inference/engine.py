@@ -1,0 +1,233 @@
+"""The one door to experta: compiles rules into an engine class and chains the facts of one case.
+
+Only this module imports experta, and only once something is compiled, so that quick commands stay
+quick. What the library does that we must allow for is written beside the line that allows for it.
+"""
+
+from __future__ import annotations
+
+import collections
+import logging
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from threading import Lock
+from types import SimpleNamespace
+from typing import Any
+
+from diagnose.inference.matcher import Match, Memory, Net, build
+from diagnose.inference.rules import Chained, Fact, Firing, Pattern, Rule, in_order
+
+_loading = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """Rules in firing order, and the engine class made of them; one class serves any number of cases."""
+
+    rules: tuple[Rule, ...]
+    engine: type[Any]
+
+
+def compile_rules(rules: Iterable[Rule], *, own_matcher: bool = True) -> Compiled:
+    """An engine class with one method per rule, in firing order.
+
+    `own_matcher` False leaves experta's own matcher in place: slow, and there to compare with.
+    Raises `ValueError` that names the rule when an order of firing cannot be found (`in_order`).
+    """
+    ordered = in_order(rules)
+    parts = _parts()
+    # Equal saliences would fire in hash order, so each rule has its own. The prefix keeps a rule's
+    # name from replacing a method of the engine.
+    methods = {
+        f"rule_{place:05d}": _as_method(rule, len(ordered) - place)
+        for place, rule in enumerate(ordered)
+    }
+    extra: dict[str, Any] = {"book": tuple(methods.values())}
+    if own_matcher:
+        extra |= {"net": build(ordered), "__matcher__": parts.Matcher}
+    return Compiled(ordered, type("RuleBook", (parts.Engine,), {**methods, **extra}))
+
+
+def chain(compiled: Compiled, facts: Iterable[Fact]) -> Chained:
+    """All that follows from the facts, in an order that depends on the rules and facts alone.
+
+    A fresh engine serves each case: experta stays locked after an error and withdraws nothing.
+    """
+    engine = compiled.engine()
+    run(engine, facts)
+    return Chained(tuple(engine.told), tuple(engine.firings))
+
+
+def run(engine: Any, facts: Iterable[Fact]) -> None:
+    """One case on an engine of a compiled class. All facts are declared before the first rule fires."""
+    engine.reset()
+    engine.tell(facts)
+    engine.run()
+
+
+def _as_method(rule: Rule, salience: int) -> Any:
+    """The rule as an experta rule. Patterns ask by equality alone, and positive ones come first."""
+    parts = _parts()
+
+    def fire(engine: Any, **bound: Any) -> None:
+        engine.fire(rule, bound)
+
+    fire.__name__ = f"fire_{rule.id}"
+    # Saves reading the signature of every rule, half of the time to compile.
+    fire.__signature__ = parts.signature  # type: ignore[attr-defined]
+    asked = [pattern for pattern in rule.when if not pattern.negated]
+    conditions = [_as_condition(pattern, f"f{place}") for place, pattern in enumerate(asked)]
+    barred = [parts.NOT(_as_condition(pattern)) for pattern in rule.when if pattern.negated]
+    return parts.Rule(*conditions, *barred, salience=salience)(fire)
+
+
+def _as_condition(pattern: Pattern, name: str | None = None) -> Any:
+    condition = _parts().Known(kind=pattern.kind, subject=pattern.subject)
+    if pattern.value is not None:
+        condition["value"] = pattern.value
+    if name is not None:
+        condition.__bind__ = name
+    return condition
+
+
+@cache
+def _parts() -> SimpleNamespace:
+    """What we use of experta, with our own fact, matcher, strategy and engine built on it."""
+    with _loading:
+        experta = _import_experta()
+    from inspect import signature
+
+    known = _fact_class(experta)
+    return SimpleNamespace(
+        Rule=experta.Rule,
+        NOT=experta.NOT,
+        Known=known,
+        Matcher=_matcher_class(),
+        Engine=_engine_class(experta, known, _strategy_class()),
+        signature=signature(lambda engine, **bound: None),
+    )
+
+
+def _import_experta() -> Any:
+    """experta, loaded without leaving anything behind.
+
+    It pins a frozendict that still looks for `collections.Mapping`, gone since Python 3.10, and it
+    puts a handler on the root logger.
+    """
+    names: dict[str, Any] = vars(collections)
+    root = logging.getLogger()
+    handlers = list(root.handlers)
+    lent = "Mapping" not in names
+    if lent:
+        names["Mapping"] = Mapping
+    try:
+        import experta
+        import experta.abstract
+        import experta.activation
+    finally:
+        if lent:
+            del names["Mapping"]
+        root.handlers[:] = handlers
+    logging.getLogger("experta").setLevel(logging.ERROR)
+    return experta
+
+
+def _fact_class(experta: Any) -> Any:
+    class Known(experta.Fact):  # type: ignore[misc]
+        """One of our facts as experta holds it: `kind`, `subject`, `value`, all text."""
+
+        def __init__(self, **fields: str) -> None:
+            dict.update(self, fields)  # text needs no freezing, which costs more than the matching
+
+        def has_field_constraints(self) -> bool:
+            return False  # only the compiler writes patterns, so a declared fact never is one
+
+        def has_nested_accessor(self) -> bool:
+            return False  # the three fields are fixed
+
+    return Known
+
+
+def _matcher_class() -> Any:
+    from experta.abstract import Matcher
+    from experta.activation import Activation
+
+    class OwnMatcher(Matcher):  # type: ignore[misc]
+        """experta's matcher interface over our own net (see `matcher`)."""
+
+        def __init__(self, engine: Any) -> None:
+            super().__init__(engine)
+            self.reset()
+
+        def reset(self) -> None:
+            net: Net = self.engine.net
+            self.memory = Memory(net)
+            self.facts: dict[int, Any] = {}
+
+        def changes(self, adding: Sequence[Any] = (), deleting: Sequence[Any] = ()) -> tuple[list[Any], list[Any]]:
+            for fact in deleting:
+                self.memory.take(fact["__factid__"], fact["kind"], fact["subject"], fact["value"])
+            for fact in adding:
+                number = fact["__factid__"]
+                self.facts[number] = fact
+                self.memory.put(number, fact["kind"], fact["subject"], fact["value"])
+            came, went = self.memory.drain()
+            return [self._activation(match) for match in came], [self._activation(match) for match in went]
+
+        def _activation(self, match: Match) -> Any:
+            place, numbers = match
+            facts = [self.facts[number] for number in numbers]
+            bound = {f"f{position}": fact for position, fact in enumerate(facts)}
+            return Activation(self.engine.book[place], facts, bound)
+
+    return OwnMatcher
+
+
+def _strategy_class() -> Any:
+    from experta.strategies import DepthStrategy
+
+    class Strategy(DepthStrategy):  # type: ignore[misc]
+        """Newest facts first among equal saliences, as experta's own, whose cache outlives the case."""
+
+        def get_key(self, activation: Any) -> tuple[int, list[int]]:
+            numbers = sorted((fact["__factid__"] for fact in activation.facts), reverse=True)
+            return activation.rule.salience, numbers
+
+    return Strategy
+
+
+def _engine_class(experta: Any, known: Any, strategy: Any) -> Any:
+    class Engine(experta.KnowledgeEngine):  # type: ignore[misc]
+        """An engine that keeps its own record of facts and firings."""
+
+        __strategy__ = strategy
+        book: tuple[Any, ...] = ()
+
+        def reset(self) -> None:
+            super().reset()
+            self.told: dict[Fact, None] = {}
+            self.firings: list[Firing] = []
+
+        def get_rules(self) -> list[Any]:
+            return list(self.book)  # the library would look through every attribute
+
+        def get_deffacts(self) -> list[Any]:
+            return []  # no rule asks for the initial fact: each has a positive pattern
+
+        def tell(self, facts: Iterable[Fact]) -> tuple[Fact, ...]:
+            """Declare the facts that are new, all at once; return them."""
+            new = tuple(dict.fromkeys(fact for fact in facts if fact not in self.told))
+            self.told.update(dict.fromkeys(new))
+            self.declare(*(known(kind=fact.kind, subject=fact.subject, value=fact.value) for fact in new))
+            return new
+
+        def fire(self, rule: Rule, bound: Mapping[str, Any]) -> None:
+            matched = tuple(_as_fact(bound[f"f{place}"]) for place in range(len(bound)))
+            self.firings.append(Firing(rule, matched, self.tell(rule.then)))
+
+    return Engine
+
+
+def _as_fact(held: Any) -> Fact:
+    return Fact(held["kind"], held["subject"], held["value"])

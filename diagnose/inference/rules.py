@@ -1,0 +1,121 @@
+"""The form of a chaining rule: plain data, so that any engine can run it and any screen can show it.
+
+A fact is three words: what kind of statement, about what, and its value. A rule lists patterns of
+facts and the facts that follow. `in_order` puts rules into the order in which they must fire.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fact:
+    """One thing that holds, such as `reading ink_ph low` or `suspected amine_lost yes`."""
+
+    kind: str
+    subject: str
+    value: str = "yes"
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.subject}" + ("" if self.value == "yes" else f" {self.value}")
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Facts asked for, by equality; `value` None takes any value, `negated` asks that there be none."""
+
+    kind: str
+    subject: str
+    value: str | None = "yes"
+    negated: bool = False
+
+    def takes(self, fact: Fact) -> bool:
+        """Whether the fact is one that this pattern speaks of, negated or not."""
+        return (
+            fact.kind == self.kind
+            and fact.subject == self.subject
+            and self.value in (None, fact.value)
+        )
+
+    def __str__(self) -> str:
+        words = [self.kind, self.subject, *([] if self.value == "yes" else [self.value or "any"])]
+        return ("no " if self.negated else "") + " ".join(words)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When all patterns hold, the facts follow. The note says why, in a sentence; the source, whence."""
+
+    id: str
+    when: tuple[Pattern, ...]
+    then: tuple[Fact, ...]
+    note: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """One step of chaining: the rule, the facts it matched in pattern order, the facts it added."""
+
+    rule: Rule
+    matched: tuple[Fact, ...]
+    produced: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chained:
+    """All facts that hold at the end, in the order in which they came, and every firing."""
+
+    facts: tuple[Fact, ...]
+    firings: tuple[Firing, ...]
+
+
+def no(kind: str, subject: str, value: str | None = "yes") -> Pattern:
+    """A negated pattern: no such fact may hold."""
+    return Pattern(kind, subject, value, negated=True)
+
+
+def in_order(rules: Iterable[Rule]) -> tuple[Rule, ...]:
+    """The rules by stratum, and as given within one: whatever is negated is settled before it is asked.
+
+    Raises `ValueError` that names the rule: an id twice, no positive pattern, or a negated kind of fact
+    that the same stratum or a later one can still produce. Conclusions are never withdrawn, so such a
+    negation would depend on the order of firing.
+    """
+    given = tuple(rules)
+    _check_form(given)
+    strata = _strata(given)
+    return tuple(sorted(given, key=lambda rule: strata[rule.id]))
+
+
+def _check_form(rules: Sequence[Rule]) -> None:
+    seen: set[str] = set()
+    for rule in rules:
+        if rule.id in seen:
+            raise ValueError(f"rule {rule.id!r} is given twice")
+        if all(pattern.negated for pattern in rule.when):
+            raise ValueError(f"rule {rule.id!r} has no pattern that asks for a fact")
+        seen.add(rule.id)
+
+
+def _strata(rules: Sequence[Rule]) -> dict[str, int]:
+    """The stratum of each rule, counted from 0, by the kinds of fact it asks for and produces."""
+    levels: dict[str, int] = {}
+    strata: dict[str, int] = dict.fromkeys((rule.id for rule in rules), 0)
+    highest = len({fact.kind for rule in rules for fact in rule.then})
+    moved = True
+    while moved:
+        moved = False
+        for rule in rules:
+            level = max(levels.get(asked.kind, -1) + asked.negated for asked in rule.when)
+            level = max(level, 0)
+            if level > highest:
+                raise ValueError(f"rule {rule.id!r} negates a kind of fact that may still be produced")
+            strata[rule.id] = level
+            for fact in rule.then:
+                if levels.get(fact.kind, -1) < level:
+                    levels[fact.kind] = level
+                    moved = True
+    return strata
