@@ -54,6 +54,19 @@ def judge(knowledge: Knowledge, job: Job, reading: Reading) -> Judged:
     return _judged(reading, limits, sigma, quantity, window.source)
 
 
+def limits_of(knowledge: Knowledge, job: Job, reading: Reading) -> Range | None:
+    """The good range that applies to a reading, in its unit; None where the job alone could say."""
+    if reading.target is not None:
+        return reading.target
+    window = _window(knowledge.quantities[reading.quantity], job, reading)
+    return _in_unit_of(reading, window, knowledge)[0] if window else None
+
+
+def sigma_of(knowledge: Knowledge, reading: Reading) -> float:
+    """The standard uncertainty of a reading, in its own unit."""
+    return _sigma(knowledge, knowledge.quantities[reading.quantity], reading)
+
+
 def _judged(reading: Reading, limits: Range, sigma: float, quantity: Quantity, source: str) -> Judged:
     low, high = limits.low, limits.high
     doubt = max(math.hypot(sigma, _grey(quantity, reading, limits)), 1e-12)

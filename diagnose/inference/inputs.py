@@ -1,0 +1,154 @@
+"""Where a sum's inputs come from: a reading, a target, the job, the recipe sheet, or a stated default."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from diagnose.complaint.model import Ingredient, Range, Reading, Understood
+from diagnose.errors import FlawtreeError
+from diagnose.inference.judge import Judged
+from diagnose.knowledge.model import Knowledge, SumCall, SumInput
+from diagnose.science.registry import SUMS, Answer, Value, evaluate
+
+DEFAULT_SPREAD = 0.15
+"""Relative standard uncertainty of an assumed default, since nobody has measured it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Supplied:
+    """A sum's outcome: the answer, or what is missing; and every default that was assumed."""
+
+    answer: Answer | None
+    missing: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    refused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """All that a sum can draw on in one complaint."""
+
+    knowledge: Knowledge
+    told: Understood
+    judged: tuple[Judged, ...]
+
+    def reading(self, quantity: str) -> Judged | None:
+        """The reading of a quantity that speaks of the faulty place, if it was taken."""
+        found = [item for item in self.judged if item.reading.quantity == quantity]
+        faulty = [item for item in found if not item.reading.reference]
+        return (faulty or found or [None])[0]
+
+
+def run_sum(call: SumCall, known: Known) -> Supplied:
+    """Run a sum on what is known; a missing input without a default is named, never guessed."""
+    declared = {item.name: item for item in SUMS[call.name].inputs}
+    values: dict[str, Value] = {}
+    missing: list[str] = []
+    assumed: list[str] = []
+    for name, source in call.inputs.items():
+        value = _value(source, declared[name].unit, known)
+        if value is None and source.default is not None:
+            value = _default(source, declared[name].unit)
+            assumed.append(f"{declared[name].title} {value.said}, assumed ({source.source})")
+        if value is None:
+            missing.append(_missing_title(source, declared[name].title, known.knowledge))
+        else:
+            values[name] = value
+    if missing:
+        return Supplied(None, tuple(missing), tuple(assumed))
+    try:
+        return Supplied(evaluate(call.name, values), (), tuple(assumed))
+    except FlawtreeError as error:
+        return Supplied(None, (), tuple(assumed), str(error))
+
+
+def _missing_title(source: SumInput, title: str, knowledge: Knowledge) -> str:
+    if source.kind in ("reading", "target") and source.ref in knowledge.quantities:
+        wanted = knowledge.quantities[source.ref].title
+        return f"target of {wanted}" if source.kind == "target" else wanted
+    return title
+
+
+def _default(source: SumInput, unit: str) -> Value:
+    from diagnose import units
+
+    given = source.default or 0.0
+    value = units.convert(given, source.unit, unit) if source.unit else given
+    return Value(value, abs(value) * DEFAULT_SPREAD, f"{given:g} {source.unit or unit}")
+
+
+def _value(source: SumInput, unit: str, known: Known) -> Value | None:
+    if source.kind == "value":
+        return None
+    if source.kind == "job":
+        return _from_job(source.ref, unit, known.told)
+    if source.kind == "recipe":
+        return _from_recipe(source.ref, known.told.complaint.recipe)
+    judged = known.reading(source.ref)
+    if judged is None:
+        return _from_job(source.ref, unit, known.told) if source.kind == "reading" else None
+    reading = judged.reading
+    if source.kind == "reading":
+        return _in_unit(reading.value, reading, unit, known.knowledge)
+    middle = _middle(reading, judged, known)
+    return None if middle is None else _in_unit(middle, reading, unit, known.knowledge)
+
+
+def _middle(reading: Reading, judged: Judged, known: Known) -> float | None:
+    from diagnose.inference.judge import limits_of
+
+    limits: Range | None = reading.target or limits_of(known.knowledge, known.told.job, reading)
+    if limits is None:
+        return None
+    sides = [side for side in (limits.low, limits.high) if side is not None]
+    return sum(sides) / len(sides) if sides else None
+
+
+def _in_unit(value: float, reading: Reading, unit: str, knowledge: Knowledge) -> Value | None:
+    """A reading's value in the unit a sum asks for; cup seconds pass through the cup's law."""
+    from diagnose import units
+    from diagnose.inference.judge import sigma_of
+    from diagnose.science import cups
+
+    sigma = sigma_of(knowledge, reading)
+    said = f"{value:g} {reading.unit}"
+    if units.same_dimension(reading.unit, unit):
+        zero = units.convert(0.0, reading.unit, unit)
+        spread = abs(units.convert(sigma, reading.unit, unit) - zero)
+        return Value(units.convert(value, reading.unit, unit), spread, said)
+    cup = knowledge.methods[reading.method].cup if reading.method else None
+    if reading.unit == "s" and unit == "mm2/s" and cup:
+        try:
+            here = cups.viscosity_from_time(cup, value)
+            above = cups.viscosity_from_time(cup, value + sigma)
+        except FlawtreeError:
+            return None
+        return Value(here, abs(above - here), f"{said} ({here:.3g} mm²/s)")
+    return None
+
+
+def _from_job(field: str, unit: str, told: Understood) -> Value | None:
+    from diagnose import units
+
+    found: Mapping[str, tuple[float | None, str]] = {
+        "press_speed": (told.job.press_speed, "m/min"),
+        "web_width": (told.job.web_width, "mm"),
+    }
+    value, given = found.get(field, (None, ""))
+    if value is None:
+        return None
+    return Value(units.convert(value, given, unit), 0.02 * value, f"{value:g} {given}")
+
+
+def _from_recipe(field: str, recipe: tuple[Ingredient, ...]) -> Value | None:
+    """Solids or water of the whole formula by mass balance, where every line gives its solids."""
+    if not recipe or any(item.solids is None for item in recipe):
+        return None
+    total = sum(item.share for item in recipe)
+    solids = sum(item.share * (item.solids or 0.0) / 100.0 for item in recipe) / total * 100.0
+    if field == "solids":
+        return Value(solids, 0.5, f"{solids:.3g} % from the recipe")
+    if field == "water_share":
+        return Value(100.0 - solids, 0.5, f"{100.0 - solids:.3g} % from the recipe")
+    return None

@@ -1,0 +1,233 @@
+"""Adjustments: which may be offered, how much, and what each would do to everything else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from diagnose.complaint.model import Reading
+from diagnose.inference.advice import AdjustmentAdvice, CautionText, Dose, Foreseen
+from diagnose.inference.inputs import Known, Supplied, run_sum
+from diagnose.inference.judge import Judged, judge
+from diagnose.knowledge.model import Adjustment, Amount, Effect, Knowledge
+
+STOP_MINUTES = 20.0
+"""What a press stop costs beside the work itself: run down, restart, waste; common practice."""
+FAR_MINUTES = {"pan side": 0.0, "press": 0.0, "ink kitchen": 10.0, "material": 45.0, "reformulation": 240.0}
+"""How far away an adjustment is: fetching, mixing, approving; from memory."""
+DEFAULT_SPEED = 150.0
+
+
+def advise(
+    offers: tuple[tuple[str, str], ...], beliefs: dict[str, float], known: Known
+) -> tuple[AdjustmentAdvice, ...]:
+    """The adjustments offered as (adjustment, cause), with amounts, by what they cure for their minutes."""
+    best: dict[str, tuple[str, float]] = {}
+    for adjustment, cause in offers:
+        if beliefs.get(cause, 0.0) > best.get(adjustment, ("", -1.0))[1]:
+            best[adjustment] = (cause, beliefs.get(cause, 0.0))
+    built = [_advice(known, name, cause, belief) for name, (cause, belief) in best.items()]
+    return tuple(sorted(built, key=_rank))
+
+
+def _rank(advice: AdjustmentAdvice) -> tuple[float, str]:
+    """Chance per minute, the p/C order; what cannot be undone must be twice as good."""
+    drastic = 1.0 if advice.reversible else 2.0
+    return -advice.chance / (advice.cost_minutes * drastic), advice.id
+
+
+def _advice(known: Known, name: str, cause: str, belief: float) -> AdjustmentAdvice:
+    knowledge = known.knowledge
+    adjustment = knowledge.adjustments[name]
+    dose = _dose(adjustment, known) if adjustment.amount else None
+    return AdjustmentAdvice(
+        id=name,
+        title=adjustment.title,
+        cause=cause,
+        cause_title=knowledge.causes[cause].title,
+        where=adjustment.where,
+        how=adjustment.how,
+        dose=dose,
+        minutes=adjustment.minutes + adjustment.wait_minutes,
+        cost_minutes=cost_minutes(adjustment, known.told.job.press_speed),
+        needs_stop=adjustment.needs_stop,
+        reversible=adjustment.reversible,
+        order=adjustment.order,
+        wait_minutes=adjustment.wait_minutes,
+        expect=adjustment.expect,
+        stop_if=adjustment.stop_if,
+        undo=adjustment.undo,
+        may_bring=tuple(
+            (item.defect, knowledge.defects[item.defect].title, item.why) for item in adjustment.may_bring
+        ),
+        foreseen=tuple(_foreseen(adjustment, dose, known)),
+        cautions=cautions(knowledge, adjustment.cautions),
+        source=adjustment.source,
+        chance=belief * knowledge.scales.probability(adjustment.cures),
+    )
+
+
+def cautions(knowledge: Knowledge, ids: tuple[str, ...]) -> tuple[CautionText, ...]:
+    """The cautions of a step, as they are shown."""
+    found = (knowledge.cautions[name] for name in ids)
+    return tuple(CautionText(item.id, item.title, item.text) for item in found)
+
+
+def cost_minutes(adjustment: Adjustment, speed: float | None) -> float:
+    """Lost minutes of an adjustment: work, waiting, wasted web at the press's speed, distance, a stop."""
+    waste = adjustment.web_wasted / (speed or DEFAULT_SPEED)
+    stop = STOP_MINUTES if adjustment.needs_stop else 0.0
+    return adjustment.minutes + adjustment.wait_minutes + waste + stop + FAR_MINUTES.get(adjustment.where, 30.0)
+
+
+def _dose(adjustment: Adjustment, known: Known) -> Dose | None:
+    amount = adjustment.amount
+    if amount is None:
+        return None
+    limits = adjustment.limits
+    dose = Dose(
+        value=None,
+        unit=amount.unit,
+        low=amount.low,
+        high=amount.high,
+        of=amount.of,
+        how=(),
+        assumed=(),
+        ladder=amount.ladder,
+        single_limit=limits.single if limits else None,
+        total_limit=limits.total if limits else None,
+        limit_unit=limits.unit if limits else "",
+        already=_already(adjustment, known),
+        pan_kg=_pan(known),
+    )
+    if amount.sum is None:
+        return _bench(dose, amount, known, ())
+    supplied = run_sum(amount.sum, known)
+    if supplied.answer is None:
+        missing = supplied.missing or ((supplied.refused,) if supplied.refused else ())
+        return _bench(dose, amount, known, missing)
+    return _calculated(dose, supplied)
+
+
+def _bench(dose: Dose, amount: Amount, known: Known, missing: tuple[str, ...]) -> Dose:
+    """No sum: the usual range and a ladder, with the measurement that would settle the amount."""
+    wanted = known.knowledge.quantities.get(amount.measure_first)
+    named = ", ".join(missing) or (wanted.title if wanted else amount.measure_first)
+    how = (f"Usual range {amount.low:g}-{amount.high:g} {amount.unit} ({amount.source}).",)
+    return replace(dose, how=how, measure_first=named)
+
+
+def _calculated(dose: Dose, supplied: Supplied) -> Dose:
+    from diagnose import units
+
+    answer = supplied.answer
+    assert answer is not None
+    steps = [*answer.steps]
+    value, low, high = answer.value, answer.low, answer.high
+    if answer.unit != dose.unit:
+        if not units.same_dimension(answer.unit, dose.unit):
+            return replace(dose, how=tuple(steps), assumed=supplied.assumed, unit=answer.unit, value=value)
+        value, low, high = (units.convert(side, answer.unit, dose.unit) for side in (value, low, high))
+    if answer.dominant:
+        steps.append(f"Most of the doubt comes from {answer.dominant}.")
+    value = _within_limits(value, dose, steps)
+    low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(high, value)
+    ceiling = dose.single_limit if dose.limit_unit == dose.unit else None
+    high = min(high, ceiling) if ceiling is not None and value <= ceiling else high
+    grams = value * 10.0 * dose.pan_kg if dose.unit == "%" and dose.pan_kg else None
+    grams = value * dose.pan_kg if dose.unit == "g/kg" and dose.pan_kg else grams
+    return replace(
+        dose, value=value, low=low, high=high, how=tuple(steps), assumed=supplied.assumed, grams=grams
+    )
+
+
+def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
+    """The first step allowed: never over the limit of one addition, nor over what is left of the total."""
+    if dose.limit_unit != dose.unit:
+        return value
+    if dose.single_limit is not None and value > dose.single_limit:
+        steps.append(
+            f"The sum asks for {value:.3g} {dose.unit}; one addition is limited to {dose.single_limit:g} {dose.unit}, "
+            "so begin with that, mix, measure again."
+        )
+        value = dose.single_limit
+    if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):
+        steps.append(
+            f"All additions together are limited to {dose.total_limit:g} {dose.unit}; "
+            f"{dose.already:g} has gone in already, {left:.3g} is left."
+        )
+        value = left
+    return value
+
+
+def _already(adjustment: Adjustment, known: Known) -> float:
+    """What earlier attempts have put in, in the unit of the limit, as far as the complaint says."""
+    from diagnose import units
+    from diagnose.errors import FlawtreeError
+
+    limits = adjustment.limits
+    if limits is None:
+        return 0.0
+    total = 0.0
+    for tried in known.told.tried:
+        if tried.adjustment != adjustment.id or not tried.amount:
+            continue
+        try:
+            value, unit = units.parse_number_unit(tried.amount)
+            total += units.convert(value, unit or limits.unit, limits.unit)
+        except FlawtreeError:
+            continue
+    return total
+
+
+def _pan(known: Known) -> float | None:
+    from diagnose import units
+
+    found = known.reading("ink_in_circulation")
+    return units.convert(found.reading.value, found.reading.unit, "kg") if found else None
+
+
+def _foreseen(adjustment: Adjustment, dose: Dose | None, known: Known) -> Iterator[Foreseen]:
+    for effect in adjustment.moves:
+        found = known.reading(effect.quantity)
+        if found is None or found.state == "unknown":
+            continue
+        yield _predicted(effect, dose, found, known)
+
+
+def _predicted(effect: Effect, dose: Dose | None, found: Judged, known: Known) -> Foreseen:
+    """The reading after the adjustment, judged by the same window as before."""
+    reading, quantity = found.reading, known.knowledge.quantities[effect.quantity]
+    then: float | None = None
+    state = found.state
+    same_unit = reading.unit == quantity.unit
+    if effect.per_unit is not None and dose is not None and dose.value is not None and same_unit:
+        sign = 1.0 if effect.direction == "up" else -1.0
+        then = reading.value + sign * abs(effect.per_unit) * dose.value
+        state = judge(known.knowledge, known.told.job, _moved(reading, then)).state
+    return Foreseen(
+        quantity=effect.quantity,
+        title=quantity.title,
+        now=reading.value,
+        then=then,
+        unit=reading.unit,
+        window=found.window,
+        state=state,
+        text=_foreseen_text(effect, quantity.title, found, then, state),
+    )
+
+
+def _moved(reading: Reading, value: float) -> Reading:
+    return replace(reading, value=value)
+
+
+def _foreseen_text(effect: Effect, title: str, found: Judged, then: float | None, state: str) -> str:
+    reading = found.reading
+    move = f"{title} goes {effect.direction} from {reading.value:g} {reading.unit}"
+    if then is not None:
+        move += f" to about {then:.3g} {reading.unit}"
+        if state not in ("ok", found.state):
+            move += f", which is too {state} (good: {found.window})"
+    elif found.state == ("high" if effect.direction == "up" else "low"):
+        move += f", and it is too {found.state} already (good: {found.window})"
+    return f"{move}. {effect.note}".strip()

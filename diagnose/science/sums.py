@@ -1,0 +1,140 @@
+"""The form of a sum: a named formula with its inputs, range of validity, source, and worked steps.
+
+A sum is a pure function of numbers in declared units. `evaluate` adds what a practitioner needs to trust
+it: the steps with the numbers put in, the range that the inputs' doubt leaves, and which input causes it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from diagnose.errors import OutsideValidity
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One input of a sum: its name, unit, what it is, and the range in which the formula may be used."""
+
+    name: str
+    unit: str
+    title: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """A formula: `function` takes the inputs in order of declaration and returns the result in `unit`."""
+
+    name: str
+    title: str
+    unit: str
+    inputs: tuple[Input, ...]
+    function: Callable[..., float]
+    formula: str
+    source: str
+    about: str = ""
+    example: Mapping[str, float] | None = None
+    result: str = "result"
+    method_spread: float = 0.0
+    """Relative standard uncertainty of the formula itself, joined to that of the inputs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """An input's value with its standard uncertainty, in the input's unit, and how to say it."""
+
+    value: float
+    sigma: float = 0.0
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A sum's result with its range (two standard uncertainties), the steps, and the dominant input."""
+
+    name: str
+    value: float
+    unit: str
+    low: float
+    high: float
+    steps: tuple[str, ...]
+    dominant: str = ""
+
+
+def evaluate_sum(item: Sum, values: Mapping[str, Value]) -> Answer:
+    """Run a sum with the doubt of its inputs (first-order propagation by central differences, JCGM 100).
+
+    Raises:
+        OutsideValidity: an input is missing, not a number, or outside the formula's range.
+    """
+    numbers = [_checked(wanted, values) for wanted in item.inputs]
+    result = item.function(*numbers)
+    if not math.isfinite(result):
+        raise OutsideValidity(f"{item.title}: no finite answer for these inputs.")
+    parts = {
+        wanted.name: _part(item, numbers, index, values[wanted.name].sigma)
+        for index, wanted in enumerate(item.inputs)
+    }
+    own = abs(result) * item.method_spread
+    sigma = math.sqrt(sum(part * part for part in parts.values()) + own * own)
+    return Answer(
+        name=item.name,
+        value=result,
+        unit=item.unit,
+        low=result - 2.0 * sigma,
+        high=result + 2.0 * sigma,
+        steps=_steps(item, values, result, sigma),
+        dominant=_dominant(item, parts, own),
+    )
+
+
+def _checked(wanted: Input, values: Mapping[str, Value]) -> float:
+    if wanted.name not in values:
+        raise OutsideValidity(f"{wanted.title} (`{wanted.name}`, {wanted.unit}) is missing.")
+    value = values[wanted.name].value
+    if not math.isfinite(value) or not wanted.low <= value <= wanted.high:
+        raise OutsideValidity(
+            f"{wanted.title} of {value:g} {wanted.unit} is outside the range of this formula "
+            f"({wanted.low:g}..{wanted.high:g} {wanted.unit})."
+        )
+    return value
+
+
+def _part(item: Sum, numbers: list[float], index: int, sigma: float) -> float:
+    """Half the change of the result when one input moves a standard uncertainty up and down."""
+    if sigma <= 0.0:
+        return 0.0
+    wanted = item.inputs[index]
+    ends: list[float] = []
+    spans: list[float] = []
+    for sign in (1.0, -1.0):
+        moved = list(numbers)
+        moved[index] = min(max(numbers[index] + sign * sigma, wanted.low), wanted.high)
+        try:
+            ends.append(item.function(*moved))
+            spans.append(moved[index])
+        except (OutsideValidity, ValueError, ZeroDivisionError, OverflowError):
+            ends.append(item.function(*numbers))
+            spans.append(numbers[index])
+    width = spans[0] - spans[1]
+    return 0.0 if width == 0.0 else (ends[0] - ends[1]) / width * sigma
+
+
+def _steps(item: Sum, values: Mapping[str, Value], result: float, sigma: float) -> tuple[str, ...]:
+    given = [
+        f"{wanted.title} = {values[wanted.name].said or f'{values[wanted.name].value:g} {wanted.unit}'}"
+        for wanted in item.inputs
+    ]
+    spread = f" ± {2.0 * sigma:.2g}" if sigma > 0 else ""
+    return (*given, item.formula, f"{item.result} = {result:.4g}{spread} {item.unit}")
+
+
+def _dominant(item: Sum, parts: Mapping[str, float], own: float) -> str:
+    titles = {wanted.name: wanted.title.lower() for wanted in item.inputs}
+    sizes = {titles[name]: abs(part) for name, part in parts.items()}
+    sizes["the formula itself"] = own
+    name, size = max(sizes.items(), key=lambda pair: pair[1])
+    return name if size > 0.0 else ""
