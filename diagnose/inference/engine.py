@@ -19,6 +19,7 @@ from diagnose.inference.matcher import Match, Memory, Net, build
 from diagnose.inference.rules import Chained, Fact, Firing, Pattern, Rule, in_order
 
 _loading = Lock()
+_Changes = tuple[list[Any], list[Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,7 @@ def compile_rules(rules: Iterable[Rule], *, own_matcher: bool = True) -> Compile
     # Equal saliences would fire in hash order, so each rule has its own. The prefix keeps a rule's
     # name from replacing a method of the engine.
     methods = {
-        f"rule_{place:05d}": _as_method(rule, len(ordered) - place)
-        for place, rule in enumerate(ordered)
+        f"rule_{place:05d}": _as_method(rule, len(ordered) - place) for place, rule in enumerate(ordered)
     }
     extra: dict[str, Any] = {"book": tuple(methods.values())}
     if own_matcher:
@@ -165,7 +165,9 @@ def _matcher_class() -> Any:
             self.memory = Memory(net)
             self.facts: dict[int, Any] = {}
 
-        def changes(self, adding: Sequence[Any] = (), deleting: Sequence[Any] = ()) -> tuple[list[Any], list[Any]]:
+        def changes(
+            self, adding: Sequence[Any] = (), deleting: Sequence[Any] = ()
+        ) -> tuple[list[Any], list[Any]]:
             for fact in deleting:
                 self.memory.take(fact["__factid__"], fact["kind"], fact["subject"], fact["value"])
             for fact in adding:

@@ -33,11 +33,7 @@ class Pattern:
 
     def takes(self, fact: Fact) -> bool:
         """Whether the fact is one that this pattern speaks of, negated or not."""
-        return (
-            fact.kind == self.kind
-            and fact.subject == self.subject
-            and self.value in (None, fact.value)
-        )
+        return fact.kind == self.kind and fact.subject == self.subject and self.value in (None, fact.value)
 
     def __str__(self) -> str:
         words = [self.kind, self.subject, *([] if self.value == "yes" else [self.value or "any"])]
