@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from diagnose.knowledge.fields import Desk, Missing, Reader, flag, list_of, near, one_of, ref
+from diagnose.knowledge.desk import Desk, Missing, near
+from diagnose.knowledge.fields import Reader
 from diagnose.knowledge.model import Condition
 from diagnose.knowledge.places import Node, Scalar, Table
+from diagnose.knowledge.readers import flag, list_of, one_of, ref
 
 _STATE = one_of("low", "high")
 _QUANTITY = ref("quantity")

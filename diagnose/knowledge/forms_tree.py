@@ -7,24 +7,10 @@ from typing import Any
 
 from diagnose.knowledge import model
 from diagnose.knowledge.conditions import condition
-from diagnose.knowledge.fields import (
-    MISSING,
-    Desk,
-    Field,
-    Form,
-    Missing,
-    defines,
-    fill,
-    form_of,
-    list_of,
-    one_of,
-    ref,
-    scale,
-    source,
-    text,
-    words,
-)
+from diagnose.knowledge.desk import MISSING, Desk, Missing
+from diagnose.knowledge.fields import Field, Form, fill
 from diagnose.knowledge.places import Node, Scalar, Table
+from diagnose.knowledge.readers import defines, form_of, list_of, one_of, ref, scale, source, text, words
 
 _GATE = one_of("any", "all")
 _DEFINING = ("title", "why", "gate", "shows", "because")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from diagnose.knowledge.fields import UNSOURCED, Desk, Reference, SumUse, near
+from diagnose.knowledge.desk import UNSOURCED, Desk, Reference, SumUse, near
 from diagnose.knowledge.model import Cause, Event, Link
 
 

@@ -8,19 +8,21 @@ from pathlib import Path
 from typing import Any
 
 from diagnose.errors import Fault, InputError
-from diagnose.knowledge import forms, forms_tree
-from diagnose.knowledge.fields import KEY_ORDER, Desk, Field, Form, fill, near, number, source, text
+from diagnose.knowledge import forms, forms_measure, forms_tree
+from diagnose.knowledge.desk import KEY_ORDER, Desk, near
+from diagnose.knowledge.fields import Field, Form, fill
 from diagnose.knowledge.folders import rules_dir
 from diagnose.knowledge.links import check_links
 from diagnose.knowledge.model import Cause, Knowledge, Scales
 from diagnose.knowledge.places import Listing, Node, Scalar, Table, read_yaml
+from diagnose.knowledge.readers import number, source, text
 
 SCALE_NAMES = ("strength", "frequency", "change")
 LISTS: Mapping[str, Form[Any]] = {
     "sources": forms.SOURCE,
     "cautions": forms.CAUTION,
-    "methods": forms.METHOD,
-    "quantities": forms.QUANTITY,
+    "methods": forms_measure.METHOD,
+    "quantities": forms_measure.QUANTITY,
     "findings": forms.FINDING,
     "checks": forms.CHECK,
     "adjustments": forms.ADJUSTMENT,

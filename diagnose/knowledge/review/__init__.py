@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from diagnose.errors import Fault
-from diagnose.knowledge.fields import KEY_ORDER
+from diagnose.knowledge.desk import KEY_ORDER
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.review import acts, evidence, pages, use
 from diagnose.knowledge.review.coverage import Coverage, coverage

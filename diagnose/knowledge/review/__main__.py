@@ -6,7 +6,7 @@ import sys
 from itertools import groupby
 
 from diagnose.errors import explain
-from diagnose.knowledge.fields import KEY_ORDER
+from diagnose.knowledge.desk import KEY_ORDER
 from diagnose.knowledge.loader import load_all
 from diagnose.knowledge.review import coverage, review
 

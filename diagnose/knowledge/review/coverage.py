@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from diagnose.knowledge.fields import UNSOURCED
+from diagnose.knowledge.desk import UNSOURCED
 from diagnose.knowledge.model import Amount, Knowledge, Limit, Link, Quantity, SumInput, Uncertainty, Window
 from diagnose.knowledge.review.found import causes_under, everything, parts
 

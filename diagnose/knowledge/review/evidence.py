@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diagnose.errors import Place
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Link, Shown
-from diagnose.knowledge.review.found import Found, evidence_name, node
+from diagnose.knowledge.review.found import Found, causes_under, evidence_name, node
 
 Weights = dict[str, float]
 """What a cause makes visible in one tree, with the strength of each."""
@@ -20,7 +20,8 @@ def never_wins(knowledge: Knowledge) -> Found:
         mine = [tree for tree in trees if cause.id in tree]
         if not mine:
             continue
-        rivals = set.intersection(*(set(tree) for tree in mine)) - {cause.id}
+        below = {one.id for one in causes_under(knowledge, cause.because)}
+        rivals = set.intersection(*(set(tree) for tree in mine)) - below - {cause.id}
         for name in sorted(rivals):
             if _beaten(cause, knowledge.causes[name], mine, knowledge):
                 text = f"can never win: {name!r} shows all it shows, as strongly, and is as likely"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
 from typing import Any, Literal
 
 from diagnose.errors import Place
@@ -68,9 +67,8 @@ def _inside(value: Any) -> Iterator[Any]:
         yield from parts(value)
 
 
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind))
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(kind.__dataclass_fields__)
 
 
 def texts(item: Any) -> Iterator[tuple[str, str, Place | None]]:

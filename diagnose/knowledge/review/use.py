@@ -69,7 +69,8 @@ def _quantities_used(knowledge: Knowledge) -> Iterator[str]:
 
 def unused_check(knowledge: Knowledge) -> Found:
     """A check that nothing asks for and that settles nothing."""
-    used = {item.check for item in (*knowledge.findings.values(), *knowledge.quantities.values())}
+    used = {item.check for item in knowledge.findings.values()}
+    used.update(item.check for item in knowledge.quantities.values())
     for cause in knowledge.causes.values():
         used.update(cause.checks)
     used.update(check.id for check in knowledge.checks.values() if check.settles)
