@@ -1,0 +1,182 @@
+"""Beliefs: P(node is true | evidence) for every asked node, exactly, for one or many runs at once.
+
+`order` finds a cheap order from the structure, `sweep` does the sums. Where even the best order found
+needs tables too wide for memory, `sampling` stands in and the result says so by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from diagnose.errors import InputError
+from diagnose.inference.network import NO, UNKNOWN, Likelihood, Network, check_evidence, in_order, relevant
+from diagnose.inference.order import Order, order_of
+from diagnose.inference.sweep import Numbers, sweep
+
+WIDEST = 20
+"""Axes of the widest table that is still computed exactly (2^20 numbers, 8 MB)."""
+MOST_CELLS = 20_000_000
+"""Cells of all tables of one pass together, over which sampling takes the place of the exact sum."""
+CELLS_AT_ONCE = 2_000_000
+"""Runs are taken in groups so that a group's tables stay under this many cells."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One variation of the same question: evidence replaced, left out, or numbers of the network changed.
+
+    `evidence` overrides likelihoods by node id (`UNKNOWN` leaves an item out); `network`, of the same
+    structure, brings other strengths and leaks.
+    """
+
+    evidence: Likelihood = field(default_factory=dict)
+    network: Network | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """P(true | e) per node, log P(e), and how it was found: `exact`, or an approximation by name and why."""
+
+    probability: Mapping[str, float]
+    log_evidence: float
+    method: str = "exact"
+    why: str = ""
+
+    def __getitem__(self, node: str) -> float:
+        return self.probability[node]
+
+
+@dataclass(frozen=True, slots=True)
+class Beliefs:
+    """Many runs at once: ids, probabilities (runs, ids), log P(e) per run, method and why."""
+
+    ids: tuple[str, ...]
+    probability: NDArray[np.float64]
+    log_evidence: NDArray[np.float64]
+    method: str = "exact"
+    why: str = ""
+
+    def column(self, node: str) -> NDArray[np.float64]:
+        """One node's probability in every run."""
+        found: NDArray[np.float64] = self.probability[:, self.ids.index(node)]
+        return found
+
+    def row(self, run: int) -> Posterior:
+        """One run on its own."""
+        chances = dict(zip(self.ids, self.probability[run].tolist(), strict=True))
+        return Posterior(chances, float(self.log_evidence[run]), self.method, self.why)
+
+
+def posteriors(network: Network, evidence: Likelihood, asked: Iterable[str] | None = None) -> Posterior:
+    """P(true | evidence) of the asked nodes (default: all) and log P(evidence).
+
+    Raises `InputError` for evidence that is malformed or that the network holds to be impossible.
+    Asking for unobserved nodes below the causes widens the tables; ask for the causes alone where speed
+    matters.
+    """
+    found = beliefs(network, evidence, (Run(),), asked)
+    if not np.isfinite(found.log_evidence[0]):
+        raise InputError("These findings cannot all hold together: the network gives them no chance at all.")
+    return found.row(0)
+
+
+def beliefs(
+    network: Network, evidence: Likelihood, runs: Sequence[Run], asked: Iterable[str] | None = None
+) -> Beliefs:
+    """The same for many runs in one pass; a run whose evidence is impossible has log P(e) = -inf and NaN."""
+    varied = {name for run in runs for name in run.evidence}
+    check_evidence(network, evidence)
+    for run in runs:
+        check_evidence(network, run.evidence)
+    asked = [node.id for node in network.nodes] if asked is None else list(asked)
+    part = relevant(network, (*evidence, *varied), asked)
+    lines = [{**evidence, **run.evidence} for run in runs]
+    denied = _denied(part, lines, set(asked))
+    order = order_of(part, denied)
+    if order.width > WIDEST or order.cells > MOST_CELLS:
+        return _sampled(part, lines, runs, asked, order)
+    numbers = _numbers(part, order, lines, runs)
+    chance, log_evidence = _in_groups(order, numbers)
+    place = {name: position for position, name in enumerate(order.ids)}
+    columns = [place[name] for name in asked]
+    return Beliefs(tuple(asked), chance[:, columns], log_evidence)
+
+
+def _denied(network: Network, lines: list[Likelihood], asked: set[str]) -> frozenset[str]:
+    """Leaves of gate `any` that every run answers with a hard no or leaves out; asked ones only if all no."""
+    above = {parent for node in network.nodes for parent, _ in node.parents}
+    found = set()
+    for node in network.nodes:
+        if node.gate == "any" and node.parents and node.id not in above:
+            pairs = [line.get(node.id, UNKNOWN) for line in lines]
+            no = [pair[1] == 0.0 for pair in pairs]
+            if all(no) or (node.id not in asked and any(no) and _all_no_or_out(pairs)):
+                found.add(node.id)
+    return frozenset(found)
+
+
+def _all_no_or_out(pairs: list[tuple[float, float]]) -> bool:
+    return all(pair[1] == 0.0 or pair[0] == pair[1] for pair in pairs)
+
+
+def _numbers(
+    network: Network, order: Order, lines: list[Likelihood], runs: Sequence[Run]
+) -> Numbers:
+    """The runs' numbers as arrays along the plan's nodes and edges."""
+    place = {name: position for position, name in enumerate(order.ids)}
+    base = _of_network(network)
+    likelihood = np.ones((len(runs), len(order.ids), 2))
+    leak = np.repeat(base[0][None], len(runs), axis=0)
+    strength = np.repeat(base[1][None], len(runs), axis=0)
+    for position, (line, run) in enumerate(zip(lines, runs, strict=True)):
+        for name, pair in line.items():
+            likelihood[position, place[name]] = pair
+        if run.network is not None:
+            leak[position], strength[position] = _of_network(_same_part(run.network, order))
+    tables = {place[node.id]: node.table for node in network.nodes if node.gate == "table" and node.parents}
+    return Numbers(leak, strength, likelihood, tables)
+
+
+def _same_part(network: Network, order: Order) -> Network:
+    keep = set(order.ids)
+    return Network(tuple(node for node in network.nodes if node.id in keep))
+
+
+def _of_network(network: Network) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Leaks and strengths in the plan's order."""
+    nodes = in_order(network.nodes)
+    strengths = [strength for node in nodes for _, strength in node.parents]
+    return np.array([node.leak for node in nodes]), np.array(strengths, dtype=np.float64)
+
+
+def _in_groups(order: Order, numbers: Numbers) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Sweep the runs, a group at a time when the tables are wide."""
+    size = max(1, CELLS_AT_ONCE // max(1, order.cells))
+    parts = []
+    for start in range(0, len(numbers.leak), size):
+        rows = slice(start, start + size)
+        some = Numbers(
+            numbers.leak[rows], numbers.strength[rows], numbers.likelihood[rows], numbers.tables
+        )
+        parts.append(sweep(order, some))
+    if len(parts) == 1:
+        return parts[0]
+    return np.concatenate([part[0] for part in parts]), np.concatenate([part[1] for part in parts])
+
+
+def _sampled(
+    network: Network, lines: list[Likelihood], runs: Sequence[Run], asked: Sequence[str], order: Order
+) -> Beliefs:
+    """The announced stand-in where the exact tables would be too wide."""
+    from diagnose.inference.sampling import NAME, weighted_samples
+
+    rows = [
+        weighted_samples(run.network or network, line, asked) for run, line in zip(runs, lines, strict=True)
+    ]
+    why = f"the exact sum would need a table of 2^{order.width} numbers"
+    chance = np.array([[row[0][name] for name in asked] for row in rows])
+    return Beliefs(tuple(asked), chance, np.array([row[1] for row in rows]), NAME, why)
