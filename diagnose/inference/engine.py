@@ -190,11 +190,15 @@ def _strategy_class() -> Any:
     from experta.strategies import DepthStrategy
 
     class Strategy(DepthStrategy):  # type: ignore[misc]
-        """Newest facts first among equal saliences, as experta's own, whose cache outlives the case."""
+        """Newest facts first among equal saliences, as experta's own, whose cache outlives the case.
 
-        def get_key(self, activation: Any) -> tuple[int, list[int]]:
-            numbers = sorted((fact["__factid__"] for fact in activation.facts), reverse=True)
-            return activation.rule.salience, numbers
+        Two matches of one rule by the same facts in other places would tie, and fire in hash order.
+        """
+
+        def get_key(self, activation: Any) -> tuple[int, list[int], list[int]]:
+            bound = activation.context
+            numbers = [bound[f"f{place}"]["__factid__"] for place in range(len(bound)) if f"f{place}" in bound]
+            return activation.rule.salience, sorted(set(numbers), reverse=True), numbers
 
     return Strategy
 
