@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from diagnose.errors import Faults, Place
+from diagnose.knowledge.model import SumCall
 
 UNSOURCED = ("common practice", "from memory")
 KEY_ORDER = "key-order"
@@ -45,6 +46,7 @@ class SumUse:
     name: str
     place: Place
     inputs: Mapping[str, Place]
+    call: SumCall
 
 
 @dataclass(slots=True)

@@ -124,7 +124,7 @@ def _check_sum(item: model.SumCall, node: Table, desk: Desk) -> None:
     inputs = node.items.get("inputs")
     places = inputs.keys if isinstance(inputs, Table) else {}
     name = node.items.get("name") or node.items["sum"]
-    desk.sums.append(SumUse(item.name, name.place, places))
+    desk.sums.append(SumUse(item.name, name.place, places, item))
 
 
 def sum_form(key: str) -> Form[model.SumCall]:

@@ -28,7 +28,7 @@ def _shown(
     return model.Shown(strength, source, finding, reading, state, note, place)
 
 
-def _check_shown(item: model.Shown, node: Table, desk: Desk) -> None:
+def _check_shown(_: model.Shown, node: Table, desk: Desk) -> None:
     if ("finding" in node.items) == ("reading" in node.items):
         desk.refuse("What is shown is either a finding or a reading.", node.place)
     elif "reading" in node.items and "state" not in node.items:
@@ -90,16 +90,8 @@ def _define_event(name: str, values: dict[str, Any], node: Table, desk: Desk) ->
         desk.keep("event", _event(id=name, place=place, **{k: values[k] for k in _DEFINING if k in values}))
 
 
-def _event(
-    id: str,
-    title: str,
-    because: tuple[model.Link, ...] = (),
-    gate: str = "any",
-    shows: tuple[model.Shown, ...] = (),
-    why: str = "",
-    place: Any = None,
-) -> model.Event:
-    return model.Event(id, title, gate, because, shows, why, place)
+def _event(because: tuple[model.Link, ...] = (), gate: str = "any", **rest: Any) -> model.Event:
+    return model.Event(because=because, gate=gate, **rest)
 
 
 def _links(node: Node, desk: Desk) -> tuple[model.Link, ...] | Missing:
@@ -203,7 +195,9 @@ TREE: Form[dict[str, Any]] = Form(
 )
 
 
-def _defect(tree: dict[str, Any], kind: str, causes: None = None, **values: Any) -> model.Defect:
+def _defect(tree: dict[str, Any], **values: Any) -> model.Defect:
+    values.pop("kind")
+    values.pop("causes", None)
     return model.Defect(**values, **tree)
 
 

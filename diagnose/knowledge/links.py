@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from diagnose.knowledge.desk import UNSOURCED, Desk, Reference, SumUse, near
-from diagnose.knowledge.model import Cause, Event, Link
+from diagnose.errors import Place
+from diagnose.knowledge.desk import UNSOURCED, Desk, Reference, SumUse, UnitUse, near
+from diagnose.knowledge.model import Cause, Event, Link, SumInput
+from diagnose.science.sums import Input
 
 
 def check_links(desk: Desk) -> None:
@@ -13,8 +15,8 @@ def check_links(desk: Desk) -> None:
     for reference in desk.references:
         if not any(reference.id in desk.defined.get(kind, ()) for kind in reference.kinds):
             _dangling(reference, desk)
-    _check_units(desk)
     _check_sums(desk)
+    _check_units(desk)
     for path in circles(desk.items.get("cause", {}), desk.items.get("event", {})):
         names = " -> ".join([*(link.node for link in path), path[0].node])
         place = path[0].place
@@ -59,19 +61,33 @@ def _check_sums(desk: Desk) -> None:
 
     for use in desk.sums:
         if use.name in SUMS:
-            _check_inputs(use, tuple(SUMS[use.name].inputs), desk)
+            _check_inputs(use, {one.name: one for one in SUMS[use.name].inputs}, desk)
         else:
             desk.refuse(f"There is no sum {use.name!r}.", use.place, near(use.name, SUMS))
 
 
-def _check_inputs(use: SumUse, inputs: tuple[str, ...], desk: Desk) -> None:
+def _check_inputs(use: SumUse, wanted: Mapping[str, Input], desk: Desk) -> None:
     for name, place in use.inputs.items():
-        if name not in inputs:
-            text = f"The sum {use.name!r} has no input {name!r}; it takes {', '.join(inputs)}."
-            desk.refuse(text, place, near(name, inputs))
-    for name in inputs:
+        if name not in wanted:
+            text = f"The sum {use.name!r} has no input {name!r}; it takes {', '.join(wanted)}."
+            desk.refuse(text, place, near(name, wanted))
+    for name, one in wanted.items():
         if name not in use.inputs:
             desk.refuse(f"The sum {use.name!r} lacks its input {name!r}.", use.place)
+        elif name in use.call.inputs:
+            _check_input(use.call.inputs[name], one, use.inputs[name], desk)
+
+
+def _check_input(given: SumInput, wanted: Input, place: Place, desk: Desk) -> None:
+    """The unit of a value must be of the input's dimension, its number within the formula's range."""
+    if given.default is not None:
+        desk.units.append(UnitUse(given.unit, place, wanted.unit))
+        if given.unit == wanted.unit and not wanted.low <= given.default <= wanted.high:
+            bounds = f"{wanted.low:g} to {wanted.high:g} {wanted.unit}"
+            desk.refuse(f"The value {given.default:g} of {wanted.name!r} lies outside {bounds}.", place)
+    quantity = desk.items.get("quantity", {}).get(given.ref)
+    if given.kind in ("reading", "target") and quantity is not None:
+        desk.units.append(UnitUse(quantity.unit, place, wanted.unit))
 
 
 def circles(causes: Mapping[str, Cause], events: Mapping[str, Event]) -> Iterator[tuple[Link, ...]]:

@@ -168,7 +168,7 @@ def _decoded(raw: bytes, name: str) -> str:
 
 def _place_at(text: str, index: int, name: str) -> Place:
     before = text[:index].replace("\r\n", "\n").replace("\r", "\n")
-    return Place(name, before.count("\n") + 1, index and len(before) - before.rfind("\n") or 1)
+    return Place(name, before.count("\n") + 1, (index and len(before) - before.rfind("\n")) or 1)
 
 
 def _unfit_characters(text: str, name: str) -> list[Fault]:
