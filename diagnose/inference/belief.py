@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from diagnose.errors import InputError
-from diagnose.inference.network import NO, UNKNOWN, Likelihood, Network, check_evidence, in_order, relevant
+from diagnose.inference.network import UNKNOWN, Likelihood, Network, check_evidence, in_order, relevant
 from diagnose.inference.order import Order, order_of
 from diagnose.inference.sweep import Numbers, sweep
 
@@ -79,7 +79,7 @@ def posteriors(network: Network, evidence: Likelihood, asked: Iterable[str] | No
     matters.
     """
     found = beliefs(network, evidence, (Run(),), asked)
-    if not np.isfinite(found.log_evidence[0]):
+    if found.method == "exact" and not np.isfinite(found.log_evidence[0]):
         raise InputError("These findings cannot all hold together: the network gives them no chance at all.")
     return found.row(0)
 
@@ -123,9 +123,7 @@ def _all_no_or_out(pairs: list[tuple[float, float]]) -> bool:
     return all(pair[1] == 0.0 or pair[0] == pair[1] for pair in pairs)
 
 
-def _numbers(
-    network: Network, order: Order, lines: list[Likelihood], runs: Sequence[Run]
-) -> Numbers:
+def _numbers(network: Network, order: Order, lines: list[Likelihood], runs: Sequence[Run]) -> Numbers:
     """The runs' numbers as arrays along the plan's nodes and edges."""
     place = {name: position for position, name in enumerate(order.ids)}
     base = _of_network(network)
@@ -159,9 +157,7 @@ def _in_groups(order: Order, numbers: Numbers) -> tuple[NDArray[np.float64], NDA
     parts = []
     for start in range(0, len(numbers.leak), size):
         rows = slice(start, start + size)
-        some = Numbers(
-            numbers.leak[rows], numbers.strength[rows], numbers.likelihood[rows], numbers.tables
-        )
+        some = Numbers(numbers.leak[rows], numbers.strength[rows], numbers.likelihood[rows], numbers.tables)
         parts.append(sweep(order, some))
     if len(parts) == 1:
         return parts[0]
@@ -172,11 +168,8 @@ def _sampled(
     network: Network, lines: list[Likelihood], runs: Sequence[Run], asked: Sequence[str], order: Order
 ) -> Beliefs:
     """The announced stand-in where the exact tables would be too wide."""
-    from diagnose.inference.sampling import NAME, weighted_samples
+    from diagnose.inference.sampling import NAME, gibbs
 
-    rows = [
-        weighted_samples(run.network or network, line, asked) for run, line in zip(runs, lines, strict=True)
-    ]
+    networks = [_same_part(run.network or network, order) for run in runs]
     why = f"the exact sum would need a table of 2^{order.width} numbers"
-    chance = np.array([[row[0][name] for name in asked] for row in rows])
-    return Beliefs(tuple(asked), chance, np.array([row[1] for row in rows]), NAME, why)
+    return Beliefs(tuple(asked), gibbs(networks, lines, asked), np.full(len(lines), np.nan), NAME, why)

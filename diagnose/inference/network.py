@@ -102,7 +102,7 @@ def check_evidence(network: Network, evidence: Likelihood) -> None:
     for name, pair in evidence.items():
         if name not in known:
             faults.add(f"Evidence on {name!r}, which is not in the network.", code="evidence")
-        if not (0.0 <= min(pair) and 0.0 < max(pair) < float("inf")):
+        if min(pair) < 0.0 or not 0.0 < max(pair) < float("inf"):
             faults.add(f"The likelihood of {name!r} must be two numbers >= 0, not both 0.", code="evidence")
     faults.raise_if_any()
 

@@ -15,7 +15,8 @@ causal independence (Zhang & Poole 1996, JAIR 5), arranged as one line of tables
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections import defaultdict
+from dataclasses import dataclass
 from functools import lru_cache
 
 from diagnose.inference.network import Network, in_order
@@ -28,21 +29,30 @@ ROOT, ACCUMULATOR, VALUE = 0, 1, 2
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One node met: its pool of parents (values kept), its children, and how the table's axes move."""
+    """One node met: its pool of parents (values kept), its children, and how the table's axes move.
+
+    `pool` and `children` are (node, edge) pairs; the first `opened` children get their axis here. Axis 0
+    of a table is the run, so `move` and its inverse `back` count axes from 1. `inside` is the number of
+    axes that the step's matrix takes in besides the pool's.
+    """
 
     node: int
     state: int
-    pool: tuple[int, ...]
-    children: tuple[int, ...]
+    pool: tuple[tuple[int, int], ...]
+    children: tuple[tuple[int, int], ...]
     opened: int
     keep: bool
+    table: bool
     move: tuple[int, ...]
+    back: tuple[int, ...]
+    inside: int
     width: int
 
     @property
-    def inside(self) -> int:
-        """Axes of the step's matrix on the side that comes in."""
-        return (self.state != ROOT) + len(self.children) - self.opened
+    def form(self) -> tuple[int, ...]:
+        """Steps of one form have matrices of one shape and are built together."""
+        own = self.node if self.table else -1
+        return self.state, len(self.pool), len(self.children), self.opened, self.keep, own
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +74,7 @@ class Order:
     denied: tuple[int, ...]
     levels: tuple[Level, ...]
     steps: tuple[Step, ...]
+    forms: tuple[tuple[int, ...], ...]
 
     @property
     def width(self) -> int:
@@ -95,9 +106,17 @@ def _order(structure: tuple[tuple[str, str, tuple[str, ...]], ...], denied: froz
     leaves = tuple(at[name] for name in ids if name in denied)
     for leaf in leaves:
         graph.drop(leaf)
-    levels = _absorb(graph, set(leaves))
+    levels = _absorb(graph)
     steps = _Schedule(graph).run()
-    return Order(ids, gates, edges, leaves, levels, steps)
+    return Order(ids, gates, edges, leaves, levels, steps, _forms(steps))
+
+
+def _forms(steps: tuple[Step, ...]) -> tuple[tuple[int, ...], ...]:
+    """The numbers of the steps, grouped by form."""
+    groups: dict[tuple[int, ...], list[int]] = defaultdict(list)
+    for number, step in enumerate(steps):
+        groups[step.form].append(number)
+    return tuple(tuple(group) for group in groups.values())
 
 
 class _Graph:
@@ -113,11 +132,14 @@ class _Graph:
         for parent, child in edges:
             self.children[parent] |= 1 << child
             self.parents[child] |= 1 << parent
+        self.free = sum(1 << node for node in range(count) if not self.parents[node])
 
     def cut(self, parent: int, child: int) -> None:
         """Take one edge away."""
         self.children[parent] &= ~(1 << child)
         self.parents[child] &= ~(1 << parent)
+        if not self.parents[child]:
+            self.free |= 1 << child
 
     def drop(self, node: int) -> None:
         """Take a node and its edges away."""
@@ -138,7 +160,7 @@ def bits(mask: int) -> list[int]:
     return found
 
 
-def _absorb(graph: _Graph, gone: set[int]) -> tuple[Level, ...]:
+def _absorb(graph: _Graph) -> tuple[Level, ...]:
     """Absorb, level by level, the nodes that have no parent left and at most one child."""
     levels = []
     while True:
@@ -170,35 +192,38 @@ class _Schedule:
         self.valued = 0
         self.layout: list[int] = []
         self.steps: list[Step] = []
+        self.waiting = bits(graph.left)
 
     def run(self) -> tuple[Step, ...]:
         """Finish nodes until none is left."""
-        while self.graph.left:
-            self._finish(self._choose())
+        while self.waiting:
+            node = self._choose()
+            self._finish(node)
+            self.waiting.remove(node)
         return tuple(self.steps)
 
     def _choose(self) -> int:
-        """The node whose finishing leaves the narrowest table; ties: the one that opens least-linked nodes."""
+        """The node whose finishing leaves the narrowest table; ties: the one that opens least-linked nodes.
+
+        A node that opens nothing is taken at once.
+        """
         graph, active = self.graph, self.active
         parents, children, tables = graph.parents, graph.children, graph.tables
-        ready = 0
-        for node in bits(graph.left):
-            if not parents[node] or self.valued >> node & 1:
-                ready |= 1 << node
+        closed, unready = ~active, ~(graph.free | self.valued)
         best, chosen = (1 << 30, 0), -1
-        for node in bits(graph.left):
-            if children[node] & tables or parents[node] & ~ready:
+        for node in self.waiting:
+            if children[node] & tables or parents[node] & unready:
                 continue
-            near = parents[node] | children[node]
-            new = near & ~active
+            new = (parents[node] | children[node]) & closed
+            if not new:
+                return node
             grown = new.bit_count() - (active >> node & 1)
             if grown > best[0]:
                 continue
             links = sum((parents[other] | children[other]).bit_count() for other in bits(new))
-            key = (grown, links - near.bit_count())
-            if key < best:
-                best, chosen = key, node
-        return chosen if chosen >= 0 else graph.left.bit_length() - 1
+            if (grown, links) < best:
+                best, chosen = (grown, links), node
+        return chosen if chosen >= 0 else self.waiting[-1]
 
     def _open(self, node: int) -> None:
         """Give a node a value axis."""
@@ -217,7 +242,6 @@ class _Schedule:
             self._step(node, waiting[:PUSHES], keep=True)
             del waiting[:PUSHES]
         self._step(node, waiting, keep=False)
-        self.graph.left &= ~(1 << node)
 
     def _step(self, node: int, children: list[int] | tuple[int, ...], *, keep: bool) -> None:
         """Write one step down and follow what it does to the axes."""
@@ -229,10 +253,15 @@ class _Schedule:
         state = VALUE if self.valued >> node & 1 else ACCUMULATOR if is_active else ROOT
         front = [*pool, *([node] if state != ROOT else []), *old]
         rest = [axis for axis in self.layout if axis not in front]
-        move = tuple(self.layout.index(axis) for axis in (*front, *rest))
+        place = {axis: position + 1 for position, axis in enumerate(self.layout)}
+        move = (0, *(place[axis] for axis in (*front, *rest)))
         self.layout = [*pool, *([node] if keep else []), *new, *old, *rest]
-        width = max(len(self.layout), len(move))
-        self.steps.append(Step(node, state, tuple(pool), (*new, *old), len(new), keep, move, width))
+        numbers, table = graph.number, bool(graph.tables >> node & 1) and state != VALUE
+        above = tuple((parent, numbers[parent, node]) for parent in pool)
+        below = tuple((child, numbers[node, child]) for child in (*new, *old))
+        back = tuple(sorted(range(len(move)), key=move.__getitem__))
+        width, inside = max(len(self.layout), len(move) - 1), len(front) - len(pool)
+        self.steps.append(Step(node, state, above, below, len(new), keep, table, move, back, inside, width))
         for parent in pool:
             graph.cut(parent, node)
         for child in children:

@@ -9,7 +9,6 @@ matrices, which gives every node's posterior at once.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -52,7 +51,7 @@ class _State:
 class _Kernel:
     """Steps of one form, stacked: what a step's matrix is made of, kept for the pass back."""
 
-    steps: list[int]
+    steps: tuple[int, ...]
     nodes: list[int]
     creates: bool
     given: Array
@@ -117,8 +116,9 @@ def _values(state: _State, nodes: list[int], idle: Array) -> tuple[Array, Array,
     leak = state.numbers.leak[extra]
     true = np.where(turned, still + moved * leak, moved)
     false = np.where(turned, moved * (1.0 - leak), still)
-    shape = true.shape
-    return false, true, np.broadcast_to(turned * 1.0, shape), np.broadcast_to(np.where(turned, leak, 1.0), shape)
+    when_idle = np.broadcast_to(turned * 1.0, true.shape)
+    when_not = np.broadcast_to(np.where(turned, leak, 1.0), true.shape)
+    return false, true, when_idle, when_not
 
 
 @dataclass(slots=True)
@@ -155,8 +155,11 @@ def _release(state: _State, level: Level, kept: _Absorbed) -> None:
     same idle mass would have if the accumulator were set: enough to take one parent's part out again.
     """
     nodes, child = list(level.nodes), np.array(level.children)
-    strength = np.where(child >= 0, state.numbers.strength[:, np.array(level.edges)], 0.0) \
-        if state.numbers.strength.shape[1] else np.zeros_like(kept.pushing)
+    strength = (
+        np.where(child >= 0, state.numbers.strength[:, np.array(level.edges)], 0.0)
+        if state.numbers.strength.shape[1]
+        else np.zeros_like(kept.pushing)
+    )
     stays, would = state.stays[:, child], state.would[:, child]
     ratio = np.nan_to_num((1.0 - strength) / (1.0 - kept.pushing * strength))
     mass = kept.pushing * (ratio * stays + (1.0 - stays) + (1.0 - ratio) * would)
@@ -181,14 +184,10 @@ def _learn(state: _State, nodes: list[int], kept: _Absorbed, low: Array, high: A
 
 def _kernels(state: _State) -> list[_Kernel]:
     """All step matrices, built together for steps of one form."""
-    forms: dict[tuple[object, ...], list[int]] = defaultdict(list)
-    for number, step in enumerate(state.order.steps):
-        table = step.node if step.node in state.numbers.tables else -1
-        forms[step.state, len(step.pool), len(step.children), step.opened, step.keep, table].append(number)
-    return [_kernel(state, numbers) for numbers in forms.values()]
+    return [_kernel(state, numbers) for numbers in state.order.forms]
 
 
-def _kernel(state: _State, numbers: list[int]) -> _Kernel:
+def _kernel(state: _State, numbers: tuple[int, ...]) -> _Kernel:
     steps = [state.order.steps[number] for number in numbers]
     first = steps[0]
     nodes = [step.node for step in steps]
@@ -212,13 +211,13 @@ def _given(state: _State, steps: list[Step]) -> tuple[Array, Array]:
     if first.state == VALUE:
         given = np.broadcast_to(np.eye(2)[None, None, :, :, None], (runs, count, 2, 2, 1))
         return given, np.zeros((runs, count, 1))
-    if first.node in state.numbers.tables:
+    if first.table:
         true = np.array(state.numbers.tables[first.node])
         given = np.broadcast_to(np.stack([1.0 - true, true])[None, None, None], (runs, 1, 1, 2, len(true)))
         return given, np.zeros((runs, 1, len(true)))
     idle = state.idle[:, nodes, None]
     for position in range(len(first.pool)):
-        edges = _edges(state, [(step.pool[position], step.node) for step in steps])
+        edges = [step.pool[position][1] for step in steps]
         logs = log_rest(state.numbers.strength[:, edges])[:, :, None]
         turned = state.inverted[nodes][None, :, None]
         pair = np.concatenate([np.where(turned, logs, 0.0), np.where(turned, 0.0, logs)], axis=2)
@@ -230,23 +229,13 @@ def _given(state: _State, steps: list[Step]) -> tuple[Array, Array]:
     return np.stack(rows, axis=2), idle
 
 
-def _edges(state: _State, pairs: list[tuple[int, int]]) -> list[int]:
-    number = _numbering(state.order)
-    return [number[pair] for pair in pairs]
-
-
-def _numbering(order: Order) -> dict[tuple[int, int], int]:
-    return {edge: position for position, edge in enumerate(order.edges)}
-
-
 def _push(state: _State, steps: list[Step]) -> Array:
     """What each value does to the children's accumulators: (B, steps, value, after, before)."""
     runs, count = state.idle.shape[0], len(steps)
     whole = np.ones((runs, count, 2, 1, 1))
     for position in range(len(steps[0].children)):
-        pairs = [(step.node, step.children[position]) for step in steps]
-        strength = state.numbers.strength[:, _edges(state, pairs)]
-        turned = state.inverted[[child for _, child in pairs]]
+        strength = state.numbers.strength[:, [step.children[position][1] for step in steps]]
+        turned = state.inverted[[step.children[position][0] for step in steps]]
         one = np.zeros((runs, count, 2, 2, 2))
         acting = np.stack([np.where(turned, strength, 0.0), np.where(turned, 0.0, strength)], axis=2)
         one[..., 0, 0], one[..., 1, 0], one[..., 1, 1] = 1.0 - acting, acting, 1.0
@@ -275,8 +264,7 @@ def _down(state: _State, matrices: dict[int, Array]) -> list[Array]:
     table = np.ones((runs, 1))
     tables = []
     for number, step in enumerate(state.order.steps):
-        axes = table.reshape((runs,) + (2,) * len(step.move))
-        moved = axes.transpose((0, *(axis + 1 for axis in step.move)))
+        moved = table.reshape((runs,) + (2,) * (len(step.move) - 1)).transpose(step.move)
         table = moved.reshape(runs, 1 << len(step.pool), 1 << step.inside, -1)
         tables.append(table)
         table = matrices[number] @ table
@@ -301,9 +289,7 @@ def _back(state: _State, matrices: dict[int, Array], tables: list[Array]) -> lis
         above = matrix.transpose(0, 1, 3, 2) @ above
         if number % RESCALE_EVERY == 0:
             above = above / above.max(axis=(1, 2, 3), keepdims=True)
-        axes = above.reshape((runs,) + (2,) * len(step.move))
-        back = np.argsort(step.move) + 1
-        above = axes.transpose((0, *back))
+        above = above.reshape((runs,) + (2,) * (len(step.move) - 1)).transpose(step.back)
     return joint
 
 

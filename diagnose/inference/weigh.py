@@ -1,0 +1,243 @@
+"""What the evidence says for and against each cause, two causes together, and how firm the first place is.
+
+All of it is differences between runs of the same network, so each question is one batched pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from diagnose.inference.belief import Beliefs, Posterior, Run, beliefs
+from diagnose.inference.network import NO, UNKNOWN, YES, Likelihood, Network
+
+Shift = Callable[[float], tuple[float, float]]
+"""A strength to its neighbours on the scale of words: (one word down, one word up)."""
+
+MOST_DECIBANS = 99.0
+"""Certainty has infinite odds; a weight of evidence is cut off here."""
+TELLING = 2.0
+"""A finding is explained by a cause that makes it at least this many times likelier than nothing does."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """Everything that one batched pass gives: posterior, decibans by cause and finding, steadiness."""
+
+    posterior: Posterior
+    decibans: Mapping[str, Mapping[str, float]]
+    steadiness: Steadiness | None
+
+
+@dataclass(frozen=True, slots=True)
+class Steadiness:
+    """The first cause now, with every strength one word weaker, and with every strength one word stronger."""
+
+    first: str
+    first_if_weaker: str
+    first_if_stronger: str
+
+    @property
+    def steady(self) -> bool:
+        """Whether the first place is the same all three times."""
+        return self.first == self.first_if_weaker == self.first_if_stronger
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """The two causes likeliest to hold together.
+
+    `together` is P(both | e); `both_only` and `first_only` the chances that these and no other named
+    cause is there (their own reasons and consequences aside); `left_over` the positive findings that the
+    first cause alone does not explain; `explained_by_second` those of them that the second one does.
+    """
+
+    first: str
+    second: str
+    together: float
+    both_only: float
+    first_only: float
+    left_over: tuple[str, ...]
+    explained_by_second: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Information:
+    """What looking at one thing would tell: chance of the outcome yes, and the causes after yes and no."""
+
+    chance_of_yes: float
+    if_yes: Mapping[str, float]
+    if_no: Mapping[str, float]
+
+
+def rank(
+    network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift | None = None
+) -> Ranking:
+    """Posterior, decibans and (with `shift`) steadiness in one pass."""
+    items = list(evidence)
+    runs = [Run(), *(Run({item: UNKNOWN}) for item in items)]
+    if shift is not None:
+        runs += [Run(network=shifted(network, shift, side)) for side in (0, 1)]
+    found = beliefs(network, evidence, runs, causes)
+    steadiness = _steadiness(found, len(items)) if shift is not None else None
+    return Ranking(found.row(0), _decibans(found, items), steadiness)
+
+
+def decibans(
+    network: Network, evidence: Likelihood, causes: Sequence[str]
+) -> Mapping[str, Mapping[str, float]]:
+    """For each cause and each item of evidence 10 log10 of odds(cause | all) / odds(cause | all but it).
+
+    The deciban is Turing's unit of weight of evidence: Good, Weight of evidence: a brief survey (1985).
+    """
+    return rank(network, evidence, causes).decibans
+
+
+def _decibans(found: Beliefs, items: Sequence[str]) -> Mapping[str, Mapping[str, float]]:
+    chance = found.probability[: len(items) + 1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bans = 10.0 * (np.log10(chance) - np.log10(1.0 - chance))
+        weight = np.nan_to_num(bans[0] - bans[1:], nan=0.0, posinf=MOST_DECIBANS, neginf=-MOST_DECIBANS)
+    weight = np.clip(weight, -MOST_DECIBANS, MOST_DECIBANS)
+    columns = zip(found.ids, weight.T.tolist(), strict=True)
+    return {cause: dict(zip(items, column, strict=True)) for cause, column in columns}
+
+
+def shifted(network: Network, shift: Shift, side: int) -> Network:
+    """The network with every strength one word down (side 0) or up (side 1); leaks and priors stay."""
+    return Network(
+        tuple(
+            replace(node, parents=tuple((name, shift(strength)[side]) for name, strength in node.parents))
+            if node.parents
+            else node
+            for node in network.nodes
+        )
+    )
+
+
+def steady(network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift) -> Steadiness:
+    """Which cause comes first now and after both shifts of every strength."""
+    runs = [Run(), *(Run(network=shifted(network, shift, side)) for side in (0, 1))]
+    return _steadiness(beliefs(network, evidence, runs, causes), 0)
+
+
+def _steadiness(found: Beliefs, skipped: int) -> Steadiness:
+    rows = (0, skipped + 1, skipped + 2)
+    now, weaker, stronger = (found.ids[found.probability[row].argmax()] for row in rows)
+    return Steadiness(now, weaker, stronger)
+
+
+def likeliest_pair(
+    network: Network, evidence: Likelihood, causes: Sequence[str], among: int = 6
+) -> Pair | None:
+    """The two causes with the greatest joint posterior, of which neither is the other's reason.
+
+    Looks for pairs with at least one of the `among` likeliest causes; None if there is no such pair.
+    """
+    base = beliefs(network, evidence, (Run(),), causes).row(0)
+    leaders = sorted(causes, key=lambda cause: -base[cause])[:among]
+    given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], causes)
+    lineage = {leader: _lineage(network, leader) for leader in leaders}
+    best: tuple[float, str, str] | None = None
+    for row, leader in enumerate(leaders):
+        for column, other in enumerate(causes):
+            joint = base[leader] * float(given.probability[row, column])
+            if other not in lineage[leader] and joint > (best[0] if best else 0.0):
+                best = (joint, leader, other)
+    return _pair(network, evidence, causes, base, best) if best else None
+
+
+def _pair(
+    network: Network,
+    evidence: Likelihood,
+    causes: Sequence[str],
+    base: Posterior,
+    best: tuple[float, str, str],
+) -> Pair:
+    """Fill in what a technician asks next: does one explain it all, and if not, what is left over?"""
+    first, second = sorted(best[1:], key=lambda cause: -base[cause])
+    both, one = (_only(network, causes, names) for names in ((first, second), (first,)))
+    alone = beliefs(network, evidence, [Run(both), Run(one)], causes).log_evidence
+    share = np.exp(alone - base.log_evidence)
+    positive = [item for item, pair in evidence.items() if pair[0] < pair[1] and item not in causes]
+    left = _unexplained(network, causes, first, positive)
+    still = set(_unexplained(network, causes, second, left))
+    taken = tuple(item for item in left if item not in still)
+    return Pair(first, second, best[0], float(share[0]), float(share[1]), tuple(left), taken)
+
+
+def _only(network: Network, causes: Iterable[str], present: Sequence[str]) -> dict[str, tuple[float, float]]:
+    """Evidence that these causes hold and no other does, their own lineage left open."""
+    kin = {name for cause in present for name in _lineage(network, cause)}
+    absent = {cause: NO for cause in causes if cause not in kin}
+    return absent | dict.fromkeys(present, YES)
+
+
+def _unexplained(network: Network, causes: Sequence[str], cause: str, items: Sequence[str]) -> list[str]:
+    """The items that this cause alone makes hardly likelier than no cause at all."""
+    if not items:
+        return []
+    runs = [Run(_only(network, causes, (cause,))), Run(dict.fromkeys(causes, NO))]
+    chance = beliefs(network, {}, runs, items).probability
+    hardly = chance[0] < TELLING * chance[1]
+    return [item for item, flag in zip(items, hardly, strict=True) if flag]
+
+
+def _lineage(network: Network, node: str) -> set[str]:
+    """A node, all that is above it and all that is below it."""
+    up = {item.id: [parent for parent, _ in item.parents] for item in network.nodes}
+    down: dict[str, list[str]] = {name: [] for name in up}
+    for name, parents in up.items():
+        for parent in parents:
+            down[parent].append(name)
+    return {node, *_walk(up, node), *_walk(down, node)}
+
+
+def _walk(links: Mapping[str, Sequence[str]], start: str) -> set[str]:
+    found: set[str] = set()
+    stack = [start]
+    while stack:
+        for name in links[stack.pop()]:
+            if name not in found:
+                found.add(name)
+                stack.append(name)
+    return found
+
+
+def information(
+    network: Network,
+    evidence: Likelihood,
+    candidates: Sequence[str],
+    causes: Sequence[str],
+    trust: Mapping[str, tuple[float, float]] | None = None,
+) -> Mapping[str, Information]:
+    """What each unobserved candidate's yes and no would make of the causes, all in one pass.
+
+    `trust` gives a check's (sensitivity, specificity); without it the answer is taken as the truth. A no
+    on a leaf costs no table axis, so one run per candidate suffices: yes is the rest.
+    """
+    trust = trust or {}
+    runs = [Run(), *(Run({item: _no_of(trust.get(item, (1.0, 1.0)))}) for item in candidates)]
+    found = beliefs(network, evidence, runs, causes)
+    share = np.exp(found.log_evidence - found.log_evidence[0])
+    return {item: _outcomes(found, row + 1, float(share[row + 1])) for row, item in enumerate(candidates)}
+
+
+def _no_of(trust: tuple[float, float]) -> tuple[float, float]:
+    """The likelihood of the answer no if the thing is (not there, there)."""
+    sensitivity, specificity = trust
+    return (specificity, 1.0 - sensitivity)
+
+
+def _outcomes(found: Beliefs, row: int, no: float) -> Information:
+    before = found.probability[0]
+    yes = max(0.0, 1.0 - no)
+    after_no = found.probability[row] if no > 0.0 else before
+    after_yes = np.clip((before - no * after_no) / yes, 0.0, 1.0) if yes > 0.0 else before
+    return Information(
+        yes,
+        dict(zip(found.ids, after_yes.tolist(), strict=True)),
+        dict(zip(found.ids, after_no.tolist(), strict=True)),
+    )
