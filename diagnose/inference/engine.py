@@ -29,24 +29,23 @@ class Compiled:
     rules: tuple[Rule, ...]
     engine: type[Any]
 
+    def chain(self, facts: Iterable[Fact]) -> Chained:
+        """All that follows from the facts (see `chain`)."""
+        return chain(self, facts)
+
 
 def compile_rules(rules: Iterable[Rule], *, own_matcher: bool = True) -> Compiled:
-    """An engine class with one method per rule, in firing order.
+    """An engine class for these rules, in firing order.
 
     `own_matcher` False leaves experta's own matcher in place: slow, and there to compare with.
     Raises `ValueError` that names the rule when an order of firing cannot be found (`in_order`).
     """
     ordered = in_order(rules)
     parts = _parts()
-    # Equal saliences would fire in hash order, so each rule has its own. The prefix keeps a rule's
-    # name from replacing a method of the engine.
-    methods = {
-        f"rule_{place:05d}": _as_method(rule, len(ordered) - place) for place, rule in enumerate(ordered)
-    }
-    extra: dict[str, Any] = {"book": tuple(methods.values())}
+    made: dict[str, Any] = {"book": _Book(ordered)}
     if own_matcher:
-        extra |= {"net": build(ordered), "__matcher__": parts.Matcher}
-    return Compiled(ordered, type("RuleBook", (parts.Engine,), {**methods, **extra}))
+        made |= {"net": build(ordered), "__matcher__": parts.Matcher}
+    return Compiled(ordered, type("RuleBook", (parts.Engine,), made))
 
 
 def chain(compiled: Compiled, facts: Iterable[Fact]) -> Chained:
@@ -56,7 +55,7 @@ def chain(compiled: Compiled, facts: Iterable[Fact]) -> Chained:
     """
     engine = compiled.engine()
     run(engine, facts)
-    return Chained(tuple(engine.told), tuple(engine.firings))
+    return Chained(tuple(engine.said), tuple(engine.firings))
 
 
 def run(engine: Any, facts: Iterable[Fact]) -> None:
@@ -66,16 +65,36 @@ def run(engine: Any, facts: Iterable[Fact]) -> None:
     engine.run()
 
 
-def _as_method(rule: Rule, salience: int) -> Any:
+class _Book(Sequence[Any]):
+    """The rules as experta's, each made when first asked for.
+
+    Most rules of a tree stay silent, and experta's form is the dearest part of compiling. The rules
+    are no attributes of the class, so no name of ours can replace a method of the engine.
+    """
+
+    def __init__(self, rules: tuple[Rule, ...]) -> None:
+        self.rules = rules
+        self.made: dict[int, Any] = {}
+
+    def __len__(self) -> int:
+        return len(self.rules)
+
+    def __getitem__(self, place: Any) -> Any:
+        made = self.made.get(place)
+        if made is None:
+            # Equal saliences would fire in hash order, so each rule has its own.
+            fresh = _as_experta(self.rules[place], len(self.rules) - place)
+            made = self.made.setdefault(place, fresh)  # one object, also when threads race
+        return made
+
+
+def _as_experta(rule: Rule, salience: int) -> Any:
     """The rule as an experta rule. Patterns ask by equality alone, and positive ones come first."""
     parts = _parts()
 
     def fire(engine: Any, **bound: Any) -> None:
         engine.fire(rule, bound)
 
-    fire.__name__ = f"fire_{rule.id}"
-    # Saves reading the signature of every rule, half of the time to compile.
-    fire.__signature__ = parts.signature  # type: ignore[attr-defined]
     asked = [pattern for pattern in rule.when if not pattern.negated]
     conditions = [_as_condition(pattern, f"f{place}") for place, pattern in enumerate(asked)]
     barred = [parts.NOT(_as_condition(pattern)) for pattern in rule.when if pattern.negated]
@@ -96,16 +115,13 @@ def _parts() -> SimpleNamespace:
     """What we use of experta, with our own fact, matcher, strategy and engine built on it."""
     with _loading:
         experta = _import_experta()
-    from inspect import signature
-
     known = _fact_class(experta)
     return SimpleNamespace(
         Rule=experta.Rule,
         NOT=experta.NOT,
         Known=known,
         Matcher=_matcher_class(),
-        Engine=_engine_class(experta, known, _strategy_class()),
-        signature=signature(lambda engine, **bound: None),
+        Engine=_engine_class(experta, known, _strategy_class(), _facts_class()),
     )
 
 
@@ -140,6 +156,9 @@ def _fact_class(experta: Any) -> Any:
         def __init__(self, **fields: str) -> None:
             dict.update(self, fields)  # text needs no freezing, which costs more than the matching
 
+        def __hash__(self) -> int:
+            return hash((self["kind"], self["subject"]))  # agrees with equality, and needs no freezing
+
         def has_field_constraints(self) -> bool:
             return False  # only the compiler writes patterns, so a declared fact never is one
 
@@ -168,12 +187,14 @@ def _matcher_class() -> Any:
         def changes(
             self, adding: Sequence[Any] = (), deleting: Sequence[Any] = ()
         ) -> tuple[list[Any], list[Any]]:
+            said = self.engine.said
             for fact in deleting:
-                self.memory.take(fact["__factid__"], fact["kind"], fact["subject"], fact["value"])
+                number = fact["__factid__"]
+                self.memory.take(number, said[number])
             for fact in adding:
                 number = fact["__factid__"]
                 self.facts[number] = fact
-                self.memory.put(number, fact["kind"], fact["subject"], fact["value"])
+                self.memory.put(number, said[number])
             came, went = self.memory.drain()
             return [self._activation(match) for match in came], [self._activation(match) for match in went]
 
@@ -197,43 +218,62 @@ def _strategy_class() -> Any:
 
         def get_key(self, activation: Any) -> tuple[int, list[int], list[int]]:
             bound = activation.context
-            numbers = [bound[f"f{place}"]["__factid__"] for place in range(len(bound)) if f"f{place}" in bound]
+            numbers = [
+                bound[f"f{place}"]["__factid__"] for place in range(len(bound)) if f"f{place}" in bound
+            ]
             return activation.rule.salience, sorted(set(numbers), reverse=True), numbers
 
     return Strategy
 
 
-def _engine_class(experta: Any, known: Any, strategy: Any) -> Any:
+def _facts_class() -> Any:
+    from experta.factlist import FactList
+
+    class Facts(FactList):  # type: ignore[misc]
+        """The list of facts, without the library's search for repeats: the engine drops them before."""
+
+        def declare(self, fact: Any) -> Any:
+            number = self.last_index
+            fact.__factid__ = number
+            self[number] = fact
+            self.last_index = number + 1
+            self.added.append(fact)
+            return fact
+
+    return Facts
+
+
+def _engine_class(experta: Any, known: Any, strategy: Any, facts_list: Any) -> Any:
     class Engine(experta.KnowledgeEngine):  # type: ignore[misc]
         """An engine that keeps its own record of facts and firings."""
 
         __strategy__ = strategy
-        book: tuple[Any, ...] = ()
+        book: _Book
 
         def reset(self) -> None:
-            super().reset()
-            self.told: dict[Fact, None] = {}
+            self.told: set[Fact] = set()
+            self.said: list[Fact] = []
             self.firings: list[Firing] = []
+            super().reset()
+            self.facts = facts_list()
 
         def get_rules(self) -> list[Any]:
-            return list(self.book)  # the library would look through every attribute
+            return list(self.book)  # the library would look for them among the attributes
 
         def get_deffacts(self) -> list[Any]:
             return []  # no rule asks for the initial fact: each has a positive pattern
 
         def tell(self, facts: Iterable[Fact]) -> tuple[Fact, ...]:
-            """Declare the facts that are new, all at once; return them."""
-            new = tuple(dict.fromkeys(fact for fact in facts if fact not in self.told))
-            self.told.update(dict.fromkeys(new))
-            self.declare(*(known(kind=fact.kind, subject=fact.subject, value=fact.value) for fact in new))
+            """Declare the facts that are new, all at once; return them. A fact's number is its place."""
+            new = tuple([fact for fact in dict.fromkeys(facts) if fact not in self.told])
+            self.told.update(new)
+            self.said.extend(new)
+            self.declare(*[known(kind=fact.kind, subject=fact.subject, value=fact.value) for fact in new])
             return new
 
         def fire(self, rule: Rule, bound: Mapping[str, Any]) -> None:
-            matched = tuple(_as_fact(bound[f"f{place}"]) for place in range(len(bound)))
+            numbers = [bound[f"f{place}"]["__factid__"] for place in range(len(bound))]
+            matched = tuple([self.said[number] for number in numbers])
             self.firings.append(Firing(rule, matched, self.tell(rule.then)))
 
     return Engine
-
-
-def _as_fact(held: Any) -> Fact:
-    return Fact(held["kind"], held["subject"], held["value"])

@@ -13,10 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
-from diagnose.inference.rules import Pattern, Rule
+from diagnose.inference.rules import Fact, Pattern, Rule
 
 Key = tuple[str, ...]
-"""What a pattern asks for: (kind, subject, value), or (kind, subject) when any value will do."""
+"""What a pattern asks for: (kind, subject, value), or (kind, subject) when any value will do.
+
+A fact is itself the first, and its first two words are the second."""
 
 Match = tuple[int, tuple[int, ...]]
 """A rule by its place, and the numbers of the facts that fill its patterns, in pattern order."""
@@ -78,9 +80,9 @@ class Memory:
     came: dict[Match, None] = field(default_factory=dict)
     went: dict[Match, None] = field(default_factory=dict)
 
-    def put(self, number: int, kind: str, subject: str, value: str) -> None:
+    def put(self, number: int, fact: Fact) -> None:
         """Take in one fact; its number must be new."""
-        for key in ((kind, subject, value), (kind, subject)):
+        for key in (fact, fact[:2]):
             if key not in self.net.used:
                 continue
             for node in self.net.barred.get(key, ()):
@@ -92,9 +94,9 @@ class Memory:
             self.held[key].append(number)
             self._note(self._through(key, number), self.came, self.went)
 
-    def take(self, number: int, kind: str, subject: str, value: str) -> None:
+    def take(self, number: int, fact: Fact) -> None:
         """Give up one fact that was put before; what it alone barred may match again."""
-        for key in ((kind, subject), (kind, subject, value)):
+        for key in (fact[:2], fact):
             if key not in self.net.used:
                 continue
             self._note(self._through(key, number), self.went, self.came)

@@ -1,4 +1,8 @@
-"""Rules from suspected causes to adjustments: what may be offered, what must not, what comes with it."""
+"""Rules from suspected causes to adjustments: what may be offered, what must not, what comes with it.
+
+What an adjustment always carries (its limits, what it may bring) stays in the knowledge. Rules add
+only what depends on the case, since each fact costs time in every diagnosis.
+"""
 
 from __future__ import annotations
 
@@ -7,21 +11,20 @@ from collections.abc import Iterator
 from diagnose.inference.conditions import alternatives
 from diagnose.inference.rules import Fact, Pattern, Rule, no
 from diagnose.inference.scope import Scope
-from diagnose.knowledge.model import Adjustment, Cause, Knowledge
+from diagnose.knowledge.model import Adjustment, Cause, Defect, Knowledge
 
-WITHOUT_EFFECT = ("no change", "worse")
+IN_VAIN = ("no change", "worse")
 
 
 def offer_rules(scope: Scope) -> Iterator[Rule]:
-    """Contraindications first; then candidates by cause, offers, and what an offer carries with it."""
+    """Contraindications and what would be made worse; then one rule per cause and adjustment."""
     for adjustment in scope.adjustments:
         yield from _contraindications(scope.knowledge, adjustment)
+    for defect in scope.seen:
+        yield from _worsening(scope, defect)
     for cause in scope.causes:
-        yield from _candidates(cause)
         for id_ in cause.adjustments:
             yield _offer(cause, scope.knowledge.adjustments[id_])
-    for adjustment in scope.adjustments:
-        yield from _company(adjustment)
 
 
 def _contraindications(knowledge: Knowledge, adjustment: Adjustment) -> Iterator[Rule]:
@@ -32,31 +35,28 @@ def _contraindications(knowledge: Knowledge, adjustment: Adjustment) -> Iterator
             yield Rule(id_, holds, then, reason.why, reason.source)
 
 
-def _candidates(cause: Cause) -> Iterator[Rule]:
-    """One rule for all adjustments of a cause: a firing each would tell nothing more."""
-    if cause.adjustments:
-        when = (Pattern("suspected", cause.id),)
-        then = tuple(Fact("candidate", id_, cause.id) for id_ in cause.adjustments)
-        yield Rule(f"candidate/{cause.id}", when, then, f"Acts on: {cause.title}.", cause.source)
+def _worsening(scope: Scope, defect: Defect) -> Iterator[Rule]:
+    """A defect that is there already speaks for care with whatever may bring it."""
+    then = tuple(
+        Fact("may_worsen", adjustment.id, defect.id)
+        for adjustment in scope.adjustments
+        if any(bring.defect == defect.id for bring in adjustment.may_bring)
+    )
+    if then:
+        note = f"{defect.title} is there already, and this may bring more."
+        yield Rule(f"worsens/{defect.id}", (Pattern("seen", defect.id),), then, note, "common practice")
 
 
 def _offer(cause: Cause, adjustment: Adjustment) -> Rule:
+    """An offer, with the cautions that come before it."""
     when = (
-        Pattern("candidate", adjustment.id, cause.id),
+        Pattern("suspected", cause.id),
         no("contraindicated", adjustment.id, None),
-        *(no("tried", adjustment.id, outcome) for outcome in WITHOUT_EFFECT),
+        *(no("tried", adjustment.id, outcome) for outcome in IN_VAIN),
     )
-    then = (Fact("offer", adjustment.id, cause.id), Fact("offered", adjustment.id))
-    note = "Nothing known forbids it, and it was not tried in vain."
-    return Rule(f"offer/{adjustment.id}/{cause.id}", when, then, note, adjustment.source)
-
-
-def _company(adjustment: Adjustment) -> Iterator[Rule]:
-    """The cautions that come before an offered adjustment, and the defects that it may bring."""
     then = (
-        *(Fact("caution", id_, adjustment.id) for id_ in adjustment.cautions),
-        *(Fact("may_bring", adjustment.id, bring.defect) for bring in adjustment.may_bring),
+        Fact("offer", adjustment.id, cause.id),
+        *(Fact("caution", id_) for id_ in adjustment.cautions),
     )
-    if then:
-        when = (Pattern("offered", adjustment.id),)
-        yield Rule(f"with/{adjustment.id}", when, then, f"Comes with: {adjustment.title}.", adjustment.source)
+    note = f"Acts on: {cause.title}. Nothing known forbids it, and it was not tried in vain."
+    return Rule(f"offer/{adjustment.id}/{cause.id}", when, then, note, adjustment.source)

@@ -9,8 +9,7 @@ Facts that the rules add, in the order in which they are settled:
 `finding` (from readings), `contradiction A B`, `out_of_context NODE`, `look_alike OTHER OF`,
 `contraindicated ADJUSTMENT REASON`, `tree DEFECT`, `suspected NODE`, `contradicted NODE`,
 `speaks_for NODE EVIDENCE`, `speaks_against NODE EVIDENCE`, `likelier CAUSE CONDITION`,
-`candidate ADJUSTMENT CAUSE`, `offer ADJUSTMENT CAUSE`, `offered ADJUSTMENT`,
-`caution CAUTION ADJUSTMENT`, `may_bring ADJUSTMENT DEFECT`.
+`may_worsen ADJUSTMENT DEFECT`, `offer ADJUSTMENT CAUSE`, `caution CAUTION`.
 REASON and CONDITION are places in the author's list, counted from 0; EVIDENCE is a finding or quantity.
 """
 

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Fact:
-    """One thing that holds, such as `reading ink_ph low` or `suspected amine_lost yes`."""
+class Fact(NamedTuple):
+    """One thing that holds, such as `reading ink_ph low` or `suspected amine_lost yes`.
+
+    A tuple, since chaining hashes each fact many times.
+    """
 
     kind: str
     subject: str
@@ -97,21 +100,31 @@ def _check_form(rules: Sequence[Rule]) -> None:
 
 
 def _strata(rules: Sequence[Rule]) -> dict[str, int]:
-    """The stratum of each rule, counted from 0, by the kinds of fact it asks for and produces."""
+    """The stratum of each rule, counted from 0, by the kinds of fact that it asks for and produces."""
+    shapes: dict[_Shape, list[str]] = {}
+    for rule in rules:
+        shapes.setdefault(_shape(rule), []).append(rule.id)
     levels: dict[str, int] = {}
-    strata: dict[str, int] = dict.fromkeys((rule.id for rule in rules), 0)
-    highest = len({fact.kind for rule in rules for fact in rule.then})
+    strata: dict[str, int] = {}
     moved = True
     while moved:
         moved = False
-        for rule in rules:
-            level = max(levels.get(asked.kind, -1) + asked.negated for asked in rule.when)
-            level = max(level, 0)
-            if level > highest:
-                raise ValueError(f"rule {rule.id!r} negates a kind of fact that may still be produced")
-            strata[rule.id] = level
-            for fact in rule.then:
-                if levels.get(fact.kind, -1) < level:
-                    levels[fact.kind] = level
+        for (asked, produced), ids in shapes.items():
+            level = max(0, *(levels.get(kind, -1) + negated for kind, negated in asked))
+            if level > len(shapes):
+                raise ValueError(f"rule {ids[0]!r} negates a kind of fact that may still be produced")
+            strata.update(dict.fromkeys(ids, level))
+            for kind in produced:
+                if levels.get(kind, -1) < level:
+                    levels[kind] = level
                     moved = True
     return strata
+
+
+_Shape = tuple[tuple[tuple[str, bool], ...], tuple[str, ...]]
+"""The kinds that a rule asks for, each negated or not, and those it produces: few rules differ in it."""
+
+
+def _shape(rule: Rule) -> _Shape:
+    asked = dict.fromkeys((pattern.kind, pattern.negated) for pattern in rule.when)
+    return tuple(asked), tuple(dict.fromkeys(fact.kind for fact in rule.then))

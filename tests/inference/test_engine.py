@@ -21,7 +21,11 @@ def rule(id_: str, when: tuple[Pattern, ...], *then: Fact) -> Rule:
 
 def python(code: str, **env: str) -> str:
     done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env={"PYTHONPATH": ".", **env}
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={"PYTHONPATH": ".", **env},
     )
     return done.stdout
 

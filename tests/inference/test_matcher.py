@@ -43,41 +43,41 @@ def test_a_pattern_of_any_value_has_a_shorter_key() -> None:
 
 def test_a_rule_matches_when_its_last_pattern_is_filled() -> None:
     memory = Memory(build([rule(Pattern("a", "x"), Pattern("b", "x"))]))
-    memory.put(0, "b", "x", "yes")
+    memory.put(0, Fact("b", "x", "yes"))
 
     assert matches(memory) == ([], [])
 
-    memory.put(1, "a", "x", "yes")
+    memory.put(1, Fact("a", "x", "yes"))
 
     assert matches(memory) == ([(0, (1, 0))], [])
 
 
 def test_one_fact_that_fills_two_patterns_matches_once() -> None:
     memory = Memory(build([rule(Pattern("a", "x"), Pattern("a", "x", None))]))
-    memory.put(7, "a", "x", "yes")
+    memory.put(7, Fact("a", "x", "yes"))
 
     assert matches(memory) == ([(0, (7, 7))], [])
 
 
 def test_a_barred_match_goes_and_comes_back_when_the_bar_is_taken() -> None:
     memory = Memory(build([rule(Pattern("a", "x"), no("b", "x", None))]))
-    memory.put(0, "a", "x", "yes")
+    memory.put(0, Fact("a", "x", "yes"))
 
     assert matches(memory) == ([(0, (0,))], [])
 
-    memory.put(1, "b", "x", "no")
+    memory.put(1, Fact("b", "x", "no"))
 
     assert matches(memory) == ([], [(0, (0,))])
 
-    memory.take(1, "b", "x", "no")
+    memory.take(1, Fact("b", "x", "no"))
 
     assert matches(memory) == ([(0, (0,))], [])
 
 
 def test_what_comes_and_goes_between_two_questions_is_not_told() -> None:
     memory = Memory(build([rule(Pattern("a", "x"), no("b", "x"))]))
-    memory.put(0, "a", "x", "yes")
-    memory.put(1, "b", "x", "yes")
+    memory.put(0, Fact("a", "x", "yes"))
+    memory.put(1, Fact("b", "x", "yes"))
 
     assert matches(memory) == ([], [])
 
@@ -85,11 +85,11 @@ def test_what_comes_and_goes_between_two_questions_is_not_told() -> None:
 def test_rules_that_share_a_fact_sleep_until_their_own_comes() -> None:
     shared = Pattern("job", "film")
     memory = Memory(build([rule(shared, Pattern("seen", f"d{n}")) for n in range(1000)]))
-    memory.put(0, "job", "film", "yes")
+    memory.put(0, Fact("job", "film", "yes"))
 
     assert memory.awake == {}
 
-    memory.put(1, "seen", "d3", "yes")
+    memory.put(1, Fact("seen", "d3", "yes"))
 
     assert matches(memory) == ([(3, (0, 1))], [])
     assert len(memory.awake[("job", "film", "yes")]) == 1
@@ -104,11 +104,11 @@ def test_the_memory_holds_what_trying_every_combination_finds(seed: int) -> None
     memory, held, standing = Memory(build(rules)), dict[int, Fact](), set[Match]()
     for number, fact in enumerate(random_facts(dice, 24)):
         held[number] = fact
-        memory.put(number, fact.kind, fact.subject, fact.value)
+        memory.put(number, fact)
         if dice.random() < 0.4:
             gone = dice.choice(list(held))
             old = held.pop(gone)
-            memory.take(gone, old.kind, old.subject, old.value)
+            memory.take(gone, old)
         if dice.random() < 0.6:
             came, went = memory.drain()
             assert not standing & set(came)

@@ -161,22 +161,25 @@ def test_a_term_within_another_makes_no_rule_of_its_own() -> None:
     assert list(alternatives(small(), Condition())) == []
 
 
-def test_an_offer_brings_its_cautions_and_what_it_may_bring() -> None:
+def test_an_offer_brings_its_cautions() -> None:
     chained = case(PINHOLES)
 
     assert "add_defoamer pump_draws_air" in told(chained, "offer")
-    assert told(chained, "caution") == ["read_the_safety_data_sheet add_defoamer"]
-    assert told(chained, "may_bring") == ["add_defoamer craters"]
+    assert told(chained, "caution") == ["read_the_safety_data_sheet"]
+
+
+def test_what_may_bring_a_defect_that_is_there_already_is_marked() -> None:
+    assert told(case(PINHOLES, Fact("seen", "craters")), "may_worsen") == ["add_defoamer craters"]
+    assert told(case(PINHOLES), "may_worsen") == []
 
 
 @pytest.mark.parametrize(
     ("known", "reason"), [(Fact("finding", "rim_round_void"), "0"), (Fact("job", "paper"), "1")]
 )
-def test_a_contraindicated_adjustment_stays_a_candidate_and_is_not_offered(known: Fact, reason: str) -> None:
+def test_a_contraindicated_adjustment_is_not_offered(known: Fact, reason: str) -> None:
     chained = case(PINHOLES, known)
 
     assert told(chained, "contraindicated") == [f"add_defoamer {reason}"]
-    assert "add_defoamer pump_draws_air" in told(chained, "candidate")
     assert "add_defoamer pump_draws_air" not in told(chained, "offer")
     assert told(chained, "caution") == []
 

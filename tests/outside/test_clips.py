@@ -75,17 +75,30 @@ def test_order_where_no_rule_matches_twice(seed: int) -> None:
     """Without patterns of any value each rule has one match, and salience alone gives the order."""
     dice = Random(1000 + seed)
     rules = tuple(
-        Rule(r.id, tuple(Pattern(p.kind, p.subject, p.value or "no", p.negated) for p in r.when), r.then, "", "")
+        Rule(
+            r.id,
+            tuple(Pattern(p.kind, p.subject, p.value or "no", p.negated) for p in r.when),
+            r.then,
+            "",
+            "",
+        )
         for r in random_rules(dice, 40)
     )
     facts = random_facts(dice, 8)
 
-    assert [firing.rule.id for firing in chain(compile_rules(rules), facts).firings] == by_clips(rules, facts)[1]
+    assert [firing.rule.id for firing in chain(compile_rules(rules), facts).firings] == by_clips(
+        rules, facts
+    )[1]
 
 
 CASES = (
     (Fact("seen", "pinholes"),),
-    (Fact("seen", "pinholes"), Fact("finding", "foam_in_pan"), Fact("job_stated", "process"), Fact("job", "flexo")),
+    (
+        Fact("seen", "pinholes"),
+        Fact("finding", "foam_in_pan"),
+        Fact("job_stated", "process"),
+        Fact("job", "flexo"),
+    ),
     (
         Fact("seen", "craters"),
         Fact("reading", "ink_density", "low"),
