@@ -56,7 +56,10 @@ SHOWS = list_of(form_of(SHOWN))
 def _link(node: Node, desk: Desk) -> model.Link | Missing:
     """One line of a tree; an event that has a title here is defined here as well."""
     values = fill(LINK, node, desk)
-    if values is None or not isinstance(node, Table):
+    if not isinstance(node, Table):
+        return MISSING
+    if values is None:
+        _claim_event(node, desk)
         return MISSING
     kind, name, place = _link_target(node, desk)
     if name is None:
@@ -77,6 +80,13 @@ def _link_target(node: Table, desk: Desk) -> tuple[str, str | None, Any]:
         return "", None, node.place
     target = node.items[kinds[0]]
     return kinds[0], target.text if isinstance(target, Scalar) and target.text else None, target.place
+
+
+def _claim_event(node: Table, desk: Desk) -> None:
+    """Hold the id of an event whose link is faulty, so that other links to it are not refused as well."""
+    name = node.items.get("event")
+    if isinstance(name, Scalar) and any(key in node.items for key in _DEFINING):
+        desk.define("event", name.text, name.place)
 
 
 def _define_event(name: str, values: dict[str, Any], node: Table, desk: Desk) -> None:

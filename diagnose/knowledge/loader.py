@@ -149,7 +149,8 @@ _SCALE: Form[dict[str, Any]] = Form(
 
 def _scale_reader(name: str) -> Field:
     def read(node: Node, desk: Desk) -> None:
-        if (scale := fill(_SCALE, node, desk)) is not None:
+        scale = fill(_SCALE, node, desk)
+        if scale is not None and desk.define("scale", name, node.place):
             desk.scales[name] = scale["words"]
             desk.items.setdefault("scale source", {})[name] = scale["source"]
 
