@@ -110,11 +110,16 @@ def _as_condition(pattern: Pattern, name: str | None = None) -> Any:
     return condition
 
 
-@cache
 def _parts() -> SimpleNamespace:
-    """What we use of experta, with our own fact, matcher, strategy and engine built on it."""
+    """What we use of experta, made once: a second thread must not get other classes."""
     with _loading:
-        experta = _import_experta()
+        return _make_parts()
+
+
+@cache
+def _make_parts() -> SimpleNamespace:
+    """experta's rule form, with our own fact, matcher, strategy and engine built on it."""
+    experta = _import_experta()
     known = _fact_class(experta)
     return SimpleNamespace(
         Rule=experta.Rule,
@@ -231,6 +236,8 @@ def _facts_class() -> Any:
 
     class Facts(FactList):  # type: ignore[misc]
         """The list of facts, without the library's search for repeats: the engine drops them before."""
+
+        last_index: int
 
         def declare(self, fact: Any) -> Any:
             number = self.last_index

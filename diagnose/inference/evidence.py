@@ -65,6 +65,7 @@ def _readings(scope: Scope) -> Iterator[tuple[str, str]]:
 
 
 def evidence_rules(scope: Scope) -> Iterator[Rule]:
+    """What is found speaks for or against the trees that apply and the nodes that are suspected."""
     for tree in scope.trees:
         yield from _shown_rules(tree, Pattern("tree", tree.id))
     for node in scope.nodes:
@@ -99,6 +100,7 @@ def _observations(shown: Shown) -> Iterator[tuple[Pattern, str]]:
 
 
 def likelier_rules(scope: Scope) -> Iterator[Rule]:
+    """Conditions of the job that change a suspected cause's odds, one rule per way to meet each."""
     for cause in scope.causes:
         for place, likelier in enumerate(cause.likelier):
             for number, holds in enumerate(alternatives(scope.knowledge, likelier.when)):
