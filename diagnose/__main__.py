@@ -1,14 +1,5 @@
-"""`python -m diagnose`: the same as the command `flawtree`."""
+"""`python -m diagnose` is the command `flawtree`."""
 
-from __future__ import annotations
+from diagnose.cli import main
 
-import sys
-
-if __name__ == "__main__":
-    try:
-        from diagnose.cli import main
-    except ImportError:
-        from diagnose.knowledge.review.__main__ import main as review_rules
-
-        sys.exit(review_rules([]))
-    sys.exit(main())
+main()

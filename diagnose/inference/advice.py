@@ -91,6 +91,8 @@ class AdjustmentAdvice:
     cautions: tuple[CautionText, ...]
     source: str
     chance: float
+    cures: float
+    mends: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

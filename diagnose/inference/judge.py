@@ -189,7 +189,7 @@ def _through_viscosity(
             sides.append(cups.time_from_viscosity(cup_here, nu) if reading.unit == "s" and cup_here else nu)
         except FlawtreeError:
             return None, 0.0
-    return Range(sides[0], sides[1], text), cups.BETWEEN_METHODS * abs(reading.value)
+    return Range(sides[0], sides[1], text), cups.METHOD_SPREAD * abs(reading.value)
 
 
 def _window_text(window: Window, knowledge: Knowledge) -> str:

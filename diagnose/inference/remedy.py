@@ -16,17 +16,23 @@ STOP_MINUTES = 20.0
 FAR_MINUTES = {"pan side": 0.0, "press": 0.0, "ink kitchen": 10.0, "material": 45.0, "reformulation": 240.0}
 """How far away an adjustment is: fetching, mixing, approving; from memory."""
 DEFAULT_SPEED = 150.0
+WORTH_SAYING = 0.01
+"""Adjustments for causes less likely than this are not worked out."""
 
 
 def advise(
     offers: tuple[tuple[str, str], ...], beliefs: dict[str, float], known: Known
 ) -> tuple[AdjustmentAdvice, ...]:
     """The adjustments offered as (adjustment, cause), with amounts, by what they cure for their minutes."""
-    best: dict[str, tuple[str, float]] = {}
+    mends: dict[str, list[str]] = {}
     for adjustment, cause in offers:
-        if beliefs.get(cause, 0.0) > best.get(adjustment, ("", -1.0))[1]:
-            best[adjustment] = (cause, beliefs.get(cause, 0.0))
-    built = [_advice(known, name, cause, belief) for name, (cause, belief) in best.items()]
+        mends.setdefault(adjustment, []).append(cause)
+    likely = {
+        name: sorted(causes, key=lambda cause: -beliefs.get(cause, 0.0))
+        for name, causes in mends.items()
+        if max(beliefs.get(cause, 0.0) for cause in causes) >= WORTH_SAYING
+    }
+    built = [_advice(known, name, causes, beliefs[causes[0]]) for name, causes in likely.items()]
     return tuple(sorted(built, key=_rank))
 
 
@@ -36,9 +42,10 @@ def _rank(advice: AdjustmentAdvice) -> tuple[float, str]:
     return -advice.chance / (advice.cost_minutes * drastic), advice.id
 
 
-def _advice(known: Known, name: str, cause: str, belief: float) -> AdjustmentAdvice:
+def _advice(known: Known, name: str, causes: list[str], belief: float) -> AdjustmentAdvice:
     knowledge = known.knowledge
-    adjustment = knowledge.adjustments[name]
+    adjustment, cause = knowledge.adjustments[name], causes[0]
+    cures = knowledge.scales.probability(adjustment.cures)
     dose = _dose(adjustment, known) if adjustment.amount else None
     return AdjustmentAdvice(
         id=name,
@@ -63,7 +70,9 @@ def _advice(known: Known, name: str, cause: str, belief: float) -> AdjustmentAdv
         foreseen=tuple(_foreseen(adjustment, dose, known)),
         cautions=cautions(knowledge, adjustment.cautions),
         source=adjustment.source,
-        chance=belief * knowledge.scales.probability(adjustment.cures),
+        chance=belief * cures,
+        cures=cures,
+        mends=tuple(causes),
     )
 
 

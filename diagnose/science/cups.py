@@ -20,11 +20,17 @@ from dataclasses import dataclass
 
 from diagnose.errors import OutsideValidity
 
-METHOD_SPREAD = 0.20
+BETWEEN_METHODS = 0.20
 """How far two cups, or a cup and a reference table, may honestly differ on one liquid (a share, one side).
 
 Found by setting the linear laws beside the Hydraulic Institute tables, 30 s and up, Zahn 1 left out.
 """
+
+CUP_SPREAD = 0.115
+"""How far two cups of one number differ: the variation between laboratories in ASTM D4212, clause 13."""
+
+WATER = 1.0
+"""Kinematic viscosity of water at 20 degC, mm2/s: no ink is thinner, so no estimate goes below it."""
 
 NOT_COMPARABLE = frozenset({"zahn_1"})
 """Cups whose law and the reference tables disagree by up to a half: seconds only, no conversion to others."""
@@ -111,14 +117,47 @@ def find_cup(cup: str) -> Cup:
 def judge_time(cup: str, seconds: float) -> str:
     """`impossible` (the cup can't give it), `outside` (readable, but its law doesn't hold) or `good`."""
     one = find_cup(cup)
-    if not math.isfinite(seconds) or seconds <= one.zero or seconds > possible_seconds(cup)[1]:
+    low, high = possible_seconds(cup)
+    if not low <= seconds <= high:
         return "impossible"
     return "good" if one.seconds[0] <= seconds <= one.seconds[1] else "outside"
 
 
 def possible_seconds(cup: str) -> tuple[float, float]:
-    """The seconds a cup can give at all: above the zero of its law, and at most half an hour."""
-    return find_cup(cup).zero, 1800.0
+    """The shortest and longest time in s that such a cup can give: near its law's zero, and half an hour.
+
+    Cups of one number differ from maker to maker, so the lower end lies `CUP_SPREAD` under the zero.
+    """
+    return find_cup(cup).zero * (1.0 - CUP_SPREAD), 1800.0
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A viscosity in mm2/s, and what must be said with it: empty inside the cup's window."""
+
+    nu: float
+    caveat: str = ""
+
+
+def estimate(cup: str, seconds: float) -> Estimate:
+    """Viscosity for any time the cup can give; outside its window with a caveat, and never under water's.
+
+    Raises `OutsideValidity` for an impossible time and for a cup that is refused.
+    """
+    one = find_cup(cup)
+    judged = judge_time(cup, seconds)
+    if judged == "impossible":
+        raise OutsideValidity(f"{one.title} cannot give {seconds:g} s.")
+    nu = _law(one, seconds)
+    if judged == "good":
+        return Estimate(nu)
+    low, high = one.seconds
+    caveat = (
+        f"{one.title} is sure from {low:g} to {high:g} s; the viscosity at {seconds:g} s is a rough figure"
+    )
+    if nu < WATER:
+        return Estimate(WATER, caveat + ", held at that of water.")
+    return Estimate(nu, caveat + ".")
 
 
 def viscosity_from_time(cup: str, seconds: float) -> float:
@@ -128,22 +167,13 @@ def viscosity_from_time(cup: str, seconds: float) -> float:
     """
     one = find_cup(cup)
     low, high = one.seconds
-    if not low <= seconds <= high:
+    if not low <= seconds <= high:  # also true of not-a-number
         raise OutsideValidity(f"{one.title} holds from {low:g} to {high:g} s; {seconds:g} s is outside.")
-    return law(cup, seconds)
+    return _law(one, seconds)
 
 
-def law(cup: str, seconds: float) -> float:
-    """The cup's law in mm2/s without its window, for a figure that is marked as outside validity.
-
-    Raises `OutsideValidity` for a time the cup cannot give.
-    """
-    one = find_cup(cup)
-    if not seconds > one.zero:
-        raise OutsideValidity(
-            f"No liquid drains from {one.title} in {seconds:g} s; its zero is {one.zero:.3g} s."
-        )
-    return one.a * (seconds - one.c) - one.b / seconds
+def _law(cup: Cup, seconds: float) -> float:
+    return cup.a * (seconds - cup.c) - cup.b / seconds
 
 
 def time_from_viscosity(cup: str, nu: float) -> float:
@@ -152,24 +182,21 @@ def time_from_viscosity(cup: str, nu: float) -> float:
     Raises `OutsideValidity` when the answer lies outside the cup's window, and names the window in mm2/s.
     """
     one = find_cup(cup)
-    low, high = (law(cup, end) for end in one.seconds)
+    low, high = (_law(one, end) for end in one.seconds)
     slack = 1e-9 * high
     if not low - slack <= nu <= high + slack:
         raise OutsideValidity(f"{one.title} holds from {low:.4g} to {high:.4g} mm2/s; {nu:.4g} is outside.")
-    return inverse_law(cup, nu)
+    return _inverse(one, nu)
 
 
-def inverse_law(cup: str, nu: float) -> float:
-    """The time in s at which the cup's law gives `nu` mm2/s, window or not. `nu` must be above zero."""
-    one = find_cup(cup)
-    if not (math.isfinite(nu) and nu > 0):
-        raise OutsideValidity(f"A viscosity of {nu:g} mm2/s cannot be measured in a cup.")
-    half = (nu + one.a * one.c) / (2 * one.a)
-    return half + math.sqrt(half * half + one.b / one.a)
+def _inverse(cup: Cup, nu: float) -> float:
+    """The root of a t^2 - (a c + nu) t - b = 0 that is a time."""
+    half = (nu + cup.a * cup.c) / (2 * cup.a)
+    return half + math.sqrt(half * half + cup.b / cup.a)
 
 
 def cup_to_cup(seconds: float, cup: str, other: str) -> float:
-    """Seconds in `other` for a time in `cup`; honest to about `METHOD_SPREAD`.
+    """Seconds in `other` for a time in `cup`; honest to about `BETWEEN_METHODS`.
 
     The same cup gives the seconds back as they are. Raises `OutsideValidity` outside either window,
     and for a cup that is `NOT_COMPARABLE`.

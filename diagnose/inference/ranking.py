@@ -1,0 +1,236 @@
+"""The causes in order, each with its reasons for and against, the path to it, and how firm its place is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from diagnose.inference import weigh
+from diagnose.inference.build import Case, Evidence
+from diagnose.inference.network import Network
+from diagnose.knowledge.model import Knowledge, Link, Scales
+
+EXPLAINS = 0.5
+"""A reason of a cause that carries this share of its probability is named before it: it is what to change."""
+PAIR_FLOOR = 0.1
+"""A pair of causes less likely than this is not worth a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """What one piece of evidence says for (+) or against (-) a cause, in decibans (10 = ten times the odds)."""
+
+    id: str
+    text: str
+    decibans: float
+
+
+@dataclass(frozen=True, slots=True)
+class CauseRank:
+    """One cause: its posterior, the path from the defect down to it, reasons, steadiness of its place."""
+
+    id: str
+    title: str
+    probability: float
+    path: tuple[str, ...]
+    pro: tuple[Weight, ...]
+    con: tuple[Weight, ...]
+    steady: bool
+    steady_note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DefectBelief:
+    """A defect as named by the complaint or suspected behind the name, with its posterior."""
+
+    id: str
+    title: str
+    probability: float
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """The two causes likeliest to hold together, what the first alone leaves open, and what the second takes."""
+
+    causes: tuple[str, str]
+    probability: float
+    left_over: tuple[str, ...]
+    taken: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """All that belief says about a case."""
+
+    causes: tuple[CauseRank, ...]
+    beliefs: dict[str, float]
+    defects: tuple[DefectBelief, ...]
+    other: float
+    pair: Pair | None
+    method: str
+
+
+def rank(knowledge: Knowledge, case: Case) -> Ranked:
+    """Rank the causes of a case; probabilities are exact unless `method` names an approximation."""
+    evidence = case.likelihoods()
+    trees = [node for node in case.network.nodes if _is_tree_node(knowledge, node.id)]
+    asked = [node.id for node in trees]
+    weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales))
+    beliefs = dict(weighed.posterior.probability)
+    order = _in_order(knowledge, case.causes, beliefs)
+    paths = _paths(knowledge, case, beliefs)
+    texts = _texts(case.evidence)
+    steadiness = _steadiness(knowledge, case, weighed, order)
+    causes = tuple(
+        CauseRank(
+            id=cause,
+            title=knowledge.causes[cause].title,
+            probability=beliefs[cause],
+            path=paths.get(cause, (cause,)),
+            pro=_weights(weighed.decibans[cause], texts, 1.0),
+            con=_weights(weighed.decibans[cause], texts, -1.0),
+            steady=not steadiness if place == 0 else True,
+            steady_note=steadiness if place == 0 else "",
+        )
+        for place, cause in enumerate(order)
+    )
+    other = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
+    return Ranked(causes, beliefs, _defects(knowledge, case, beliefs), other, _pair(case, evidence, beliefs), _method(weighed))
+
+
+def _method(weighed: weigh.Ranking) -> str:
+    posterior = weighed.posterior
+    return posterior.method if posterior.method == "exact" else f"{posterior.method}: {posterior.why}"
+
+
+def _is_tree_node(knowledge: Knowledge, node: str) -> bool:
+    return (
+        node in knowledge.causes
+        or node in knowledge.events
+        or node in knowledge.defects
+        or node.startswith("other:")
+    )
+
+
+def _shift(scales: Scales) -> weigh.Shift:
+    """A strength to its neighbours on the scale: the next weaker and the next stronger word's number."""
+    steps = sorted(scales.strength.values())
+
+    def neighbours(strength: float) -> tuple[float, float]:
+        weaker = max((step for step in steps if step < strength - 1e-9), default=strength)
+        stronger = min((step for step in steps if step > strength + 1e-9), default=strength)
+        # A defect's link to what lies outside its tree is certain by definition, not a word of the scale.
+        return (strength, strength) if strength >= 1.0 else (weaker, stronger)
+
+    return neighbours
+
+
+def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str, float]) -> list[str]:
+    """By probability, but the reason that carries most of a cause comes before it: it is what can be changed."""
+    order = sorted(causes, key=lambda cause: (-beliefs[cause], cause))
+    placed: list[str] = []
+
+    def place(cause: str, above: frozenset[str]) -> None:
+        if cause in placed or cause in above:
+            return
+        reasons = [link.node for link in knowledge.causes[cause].because if link.node in beliefs]
+        carrying = [
+            reason
+            for reason in reasons
+            if reason in knowledge.causes and beliefs[reason] >= EXPLAINS * beliefs[cause]
+        ]
+        for reason in sorted(carrying, key=lambda name: -beliefs[name]):
+            place(reason, above | {cause})
+        if cause not in placed:
+            placed.append(cause)
+
+    for cause in order:
+        place(cause, frozenset())
+    return placed
+
+
+def _paths(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> dict[str, tuple[str, ...]]:
+    """For every cause the likeliest path from a named defect: strongest links through likeliest nodes."""
+    best: dict[str, tuple[float, tuple[str, ...]]] = {}
+    edge: list[tuple[float, tuple[str, ...]]] = [(1.0, (defect,)) for defect in case.defects]
+    while edge:
+        weight, path = edge.pop()
+        for link in _reasons(knowledge, path[-1]):
+            if link.node not in beliefs or link.node in path:
+                continue
+            step = weight * knowledge.scales.probability(link.strength) * max(beliefs[link.node], 1e-12)
+            if step > best.get(link.node, (0.0, ()))[0]:
+                best[link.node] = (step, (*path, link.node))
+                edge.append(best[link.node])
+    return {node: path for node, (_, path) in best.items()}
+
+
+def _reasons(knowledge: Knowledge, node: str) -> tuple[Link, ...]:
+    thing = knowledge.causes.get(node) or knowledge.events.get(node) or knowledge.defects.get(node)
+    return thing.because if thing else ()
+
+
+def _texts(evidence: Iterable[Evidence]) -> dict[str, tuple[str, str]]:
+    texts: dict[str, tuple[str, str]] = {}
+    for item in evidence:
+        if item.node in texts:
+            known = texts[item.node]
+            joined = known[1] if item.text in known[1] else f"{known[1]}; {item.text}"
+            texts[item.node] = (known[0], joined)
+        else:
+            texts[item.node] = (item.id, item.text)
+    return texts
+
+
+def _weights(
+    decibans: Mapping[str, float], texts: Mapping[str, tuple[str, str]], sign: float
+) -> tuple[Weight, ...]:
+    found = [
+        Weight(texts[node][0], texts[node][1], value)
+        for node, value in decibans.items()
+        if node in texts and value * sign > 0.05
+    ]
+    return tuple(sorted(found, key=lambda weight: -abs(weight.decibans)))
+
+
+def _steadiness(knowledge: Knowledge, case: Case, weighed: weigh.Ranking, order: list[str]) -> str:
+    """Why the first place is a close call; empty when it stays the same under both shifts."""
+    found = weighed.steadiness
+    if found is None or not order:
+        return ""
+    rivals = [
+        (how, cause)
+        for how, cause in (("weaker", found.first_if_weaker), ("stronger", found.first_if_stronger))
+        if cause != found.first and cause in knowledge.causes
+    ]
+    return "; ".join(
+        f"with every link one word {how}, “{knowledge.causes[cause].title}” would lead" for how, cause in rivals
+    )
+
+
+def _defects(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> tuple[DefectBelief, ...]:
+    said = {item.id: item.said for item in case.evidence if item.kind == "defect"}
+    found = [
+        DefectBelief(node, knowledge.defects[node].title, chance, said.get(node, "") if node in case.defects else "")
+        for node, chance in beliefs.items()
+        if node in knowledge.defects
+    ]
+    return tuple(sorted(found, key=lambda item: (not item.said, -item.probability, item.id)))
+
+
+def _pair(
+    case: Case, evidence: Mapping[str, tuple[float, float]], beliefs: Mapping[str, float]
+) -> Pair | None:
+    likely = [cause for cause in case.causes if beliefs[cause] >= 0.02]
+    if len(likely) < 2:
+        return None
+    found = weigh.likeliest_pair(case.network, evidence, likely)
+    if found is None or found.together < PAIR_FLOOR:
+        return None
+    return Pair((found.first, found.second), found.together, found.left_over, found.explained_by_second)
+
+
+def network_of(case: Case) -> Network:
+    """The network of a case, for reference libraries to check."""
+    return case.network

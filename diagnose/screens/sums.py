@@ -1,0 +1,129 @@
+"""`flawtree sum`: the list of sums, the page of one, or one run with the user's numbers."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from diagnose.errors import FlawtreeError
+from diagnose.screens.lines import heading, labelled, number, wrapped
+from diagnose.science.registry import SUMS, Answer, Input, Sum, Value, evaluate
+
+RELATIVE_SPREAD = 0.0
+
+
+def sum_text(name: str | None, inputs: tuple[str, ...], form: str) -> str:
+    """The text of `flawtree sum`. Raises FlawtreeError for an unknown sum, a bad input, or one out of range."""
+    if name is None:
+        return json.dumps([_sum_data(item) for item in SUMS.values()], ensure_ascii=False) if form == "json" else (
+            "\n".join(_list())
+        )
+    item = _find(name)
+    if not inputs:
+        return json.dumps(_sum_data(item), ensure_ascii=False) if form == "json" else "\n".join(_page(item))
+    answer = evaluate(item.name, _values(item, inputs))
+    return json.dumps(_answer_data(answer), ensure_ascii=False) if form == "json" else "\n".join(_run(item, answer))
+
+
+def _find(name: str) -> Sum:
+    from rapidfuzz import process
+
+    if name in SUMS:
+        return SUMS[name]
+    near = [found for found, _, _ in process.extract(name, list(SUMS), limit=3)]
+    raise FlawtreeError(f"there is no sum `{name}`. Nearest: {', '.join(near)}. `flawtree sum` lists all.")
+
+
+def _values(item: Sum, inputs: tuple[str, ...]) -> dict[str, Value]:
+    from rapidfuzz import process
+
+    declared = {wanted.name: wanted for wanted in item.inputs}
+    values: dict[str, Value] = {}
+    for text in inputs:
+        name, equals, said = text.partition("=")
+        if not equals:
+            raise FlawtreeError(f"`{text}` is not NAME=VALUE, such as {item.inputs[0].name}=…")
+        if name not in declared:
+            near = [found for found, _, _ in process.extract(name, list(declared), limit=2)]
+            raise FlawtreeError(f"{item.name} has no input `{name}`. Nearest: {', '.join(near)}.")
+        if name in values:
+            raise FlawtreeError(f"`{name}` is given twice.")
+        values[name] = _value(declared[name], said)
+    return values
+
+
+def _value(wanted: Input, said: str) -> Value:
+    """A value such as `7.6`, `38 dyn/cm` or `38±1`: number, unit if not the sum's own, uncertainty."""
+    from diagnose import units
+
+    body, _, spread = said.replace("+/-", "±").partition("±")
+    value, unit = units.parse_number_unit(body.strip())
+    sigma = units.parse_number_unit(spread.strip())[0] if spread.strip() else RELATIVE_SPREAD
+    if unit and unit != wanted.unit:
+        zero = units.convert(0.0, unit, wanted.unit)
+        sigma = abs(units.convert(sigma, unit, wanted.unit) - zero)
+        value = units.convert(value, unit, wanted.unit)
+    return Value(value, sigma, said.strip() if unit else f"{said.strip()} {wanted.unit}")
+
+
+def _list() -> Iterator[str]:
+    yield heading("Sums of ink and press", False)
+    for item in SUMS.values():
+        yield from wrapped(f"{item.name}: {item.title} [{item.unit}]", "  ", "      ")
+    yield ""
+    yield "`flawtree sum NAME` explains one; `flawtree sum NAME input=value …` runs it."
+
+
+def _page(item: Sum) -> Iterator[str]:
+    yield heading(item.title, False)
+    if item.about:
+        yield from wrapped(item.about, "  ", "  ")
+    yield from labelled("Formula", item.formula)
+    for wanted in item.inputs:
+        span = f"{number(wanted.low)} to {number(wanted.high)} {wanted.unit}"
+        yield from labelled("Input", f"{wanted.name}: {wanted.title}, {span}")
+    yield from labelled("Result", f"{item.result} [{item.unit}]")
+    if item.method_spread:
+        yield from labelled("Doubt", f"the formula itself is good to about ±{item.method_spread * 200:.0f} % (2 σ)")
+    yield from labelled("Source", item.source)
+    if item.example:
+        given = " ".join(f"{name}={value:g}" for name, value in item.example.items())
+        answer = evaluate(item.name, {name: Value(value) for name, value in item.example.items()})
+        yield from labelled("Example", f"flawtree sum {item.name} {given}")
+        yield from labelled("", f"gives {number(answer.value)} {answer.unit}")
+
+
+def _run(item: Sum, answer: Answer) -> Iterator[str]:
+    yield heading(item.title, False)
+    for step in answer.steps:
+        yield from wrapped(step, "  ", "    ")
+    if answer.high > answer.low:
+        yield from labelled("Range", f"{number(answer.low)} to {number(answer.high)} {answer.unit}")
+    if answer.dominant:
+        yield from labelled("Doubt", f"most of it comes from {answer.dominant}")
+    yield from labelled("Source", item.source)
+
+
+def _sum_data(item: Sum) -> dict[str, object]:
+    return {
+        "name": item.name,
+        "title": item.title,
+        "unit": item.unit,
+        "inputs": [
+            {"name": i.name, "unit": i.unit, "title": i.title, "low": i.low, "high": i.high} for i in item.inputs
+        ],
+        "formula": item.formula,
+        "source": item.source,
+    }
+
+
+def _answer_data(answer: Answer) -> dict[str, object]:
+    return {
+        "name": answer.name,
+        "value": answer.value,
+        "unit": answer.unit,
+        "low": answer.low,
+        "high": answer.high,
+        "steps": list(answer.steps),
+        "dominant": answer.dominant,
+    }

@@ -1,0 +1,240 @@
+"""A diagnosis as terminal text: what was understood, the causes with reasons, checks, adjustments, plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diagnose.diagnosis import Diagnosis
+from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Dose
+from diagnose.inference.ranking import CauseRank, Weight
+from diagnose.screens.lines import heading, labelled, listed, minutes, number, percent, visible, wrapped
+
+CAUSES_SHOWN = 5
+CHECKS_SHOWN = 3
+ADJUSTMENTS_SHOWN = 4
+REASONS_SHOWN = 4
+
+
+def render(diagnosis: Diagnosis, *, styled: bool = False, full: bool = False) -> str:
+    """The whole answer as text; `full` shows every cause, check and adjustment."""
+    sections = (
+        _head(diagnosis, styled),
+        _understood(diagnosis, styled),
+        _not_understood(diagnosis, styled),
+        _causes(diagnosis, styled, full),
+        _checks(diagnosis, styled, full),
+        _adjustments(diagnosis, styled, full),
+        _plan(diagnosis, styled),
+        _foot(),
+    )
+    blocks = ("\n".join(section) for section in sections)
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def _head(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
+    complaint = diagnosis.complaint
+    names = ", ".join(defect.title for defect in diagnosis.defects if defect.said)
+    yield heading(f"Complaint {visible(complaint.id)}: {names}", styled)
+    job = " · ".join(visible(word.text) for word in complaint.job.values())
+    if job:
+        yield from wrapped(job, "  ", "  ")
+
+
+def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
+    told = diagnosis.understood
+    yield heading("Understood", styled)
+    knowledge = diagnosis.knowledge
+    yield from listed("Seen", (_named(knowledge.defects[n.id].title, n.said) for n in told.defects if n.holds))
+    yield from listed("Not seen", (knowledge.defects[n.id].title for n in told.defects if not n.holds))
+    if told.complaint.story:
+        yield from labelled("Story", f"“{told.complaint.story}”")
+    facts = [f for f in told.findings if f.origin != "story"]
+    yield from listed("Found", (_holds(knowledge.findings[f.id].title, f.holds) for f in facts))
+    spoken = [f for f in told.findings if f.origin == "story"]
+    yield from listed(
+        "From story", (_named(_holds(knowledge.findings[f.id].title, f.holds), f.said) for f in spoken)
+    )
+    yield from listed("Measured", (_reading(diagnosis, index) for index in range(len(diagnosis.judged))))
+    yield from listed("Ruled out", (name.said for _, name in told.ruled_out))
+    yield from listed(
+        "Tried", (f"{knowledge.adjustments[t.adjustment].title}: {t.outcome}" for t in told.tried)
+    )
+    if diagnosis.contradictions:
+        yield from listed("Contradicts", diagnosis.contradictions)
+
+
+def _named(title: str, said: str) -> str:
+    return title if title.lower() == said.lower() else f"{title} (“{said}”)"
+
+
+def _holds(title: str, holds: bool) -> str:
+    return title if holds else f"Not so: {title}"
+
+
+def _reading(diagnosis: Diagnosis, index: int) -> str:
+    item = diagnosis.judged[index]
+    reading = item.reading
+    title = diagnosis.knowledge.quantities[reading.quantity].title
+    where = f", {reading.where}" if reading.where else ""
+    method = f" ({reading.method_said})" if reading.method_said else ""
+    unit = "" if reading.unit == "1" else f" {reading.unit}"
+    text = f"{title}{where}: {number(reading.value)}{unit}{method}"
+    if item.window:
+        text += f"; good {item.window}"
+    if reading.unit_assumed and reading.unit not in ("1", "pH"):
+        text += "; unit not given, taken as above"
+    if reading.derived:
+        text += "; computed"
+    verdict = {"ok": "in its window", "low": "LOW", "high": "HIGH", "unknown": "no window to judge it by"}
+    return f"{text}: {verdict[item.state]}"
+
+
+def _not_understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
+    unknown = diagnosis.understood.not_understood
+    if not unknown:
+        return
+    yield heading("Not understood (kept, not used)", styled)
+    for item in unknown:
+        near = f"; nearest: {', '.join(item.nearest)}" if item.nearest else ""
+        yield from wrapped(f"“{item.said}” under {item.slot}{near}", "  ", "    ")
+
+
+def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
+    yield heading("Likeliest causes", styled)
+    shown = diagnosis.causes if full else diagnosis.causes[:CAUSES_SHOWN]
+    for place, cause in enumerate(shown, 1):
+        yield from _cause(diagnosis, place, cause)
+    yield from wrapped(
+        f"{percent(diagnosis.other):>5}  Other: something outside these trees", "     ", "            "
+    )
+    if diagnosis.pair:
+        yield from wrapped(_pair_text(diagnosis), "  ", "  ")
+    if diagnosis.unexplained:
+        texts = dict.fromkeys(item.text for item in diagnosis.unexplained)
+        yield from listed("Unexplained", texts)
+    if diagnosis.method != "exact":
+        yield from wrapped(f"Note: probabilities are approximate here ({diagnosis.method}).", "  ", "  ")
+
+
+def _pair_text(diagnosis: Diagnosis) -> str:
+    pair = diagnosis.pair
+    assert pair is not None
+    titles = " and ".join(diagnosis.knowledge.causes[cause].title for cause in pair.causes)
+    return f"Two causes at once? Likeliest pair, {percent(pair.probability)}: {titles}."
+
+
+def _cause(diagnosis: Diagnosis, place: int, cause: CauseRank) -> Iterator[str]:
+    yield from wrapped(f"{place}. {percent(cause.probability):>5}  {cause.title}", "  ", " " * 12)
+    if len(cause.path) > 2:
+        yield from labelled("Chain", _chain(diagnosis, cause), 12)
+    yield from _weights("For", cause.pro, 12)
+    yield from _weights("Against", cause.con, 12)
+    if place == 1 and not cause.steady:
+        yield from labelled("Close call", cause.steady_note, 12)
+
+
+def _chain(diagnosis: Diagnosis, cause: CauseRank) -> str:
+    return " → ".join(diagnosis.knowledge_title(node) for node in reversed(cause.path))
+
+
+def _weights(label: str, weights: tuple[Weight, ...], indent: int) -> Iterator[str]:
+    shown = [w for w in weights if abs(w.decibans) >= 0.5][:REASONS_SHOWN]
+    yield from listed(label, (f"{w.text} ({w.decibans:+.0f} dB)" for w in shown), indent)
+
+
+def _checks(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
+    checks = diagnosis.checks if full else diagnosis.checks[:CHECKS_SHOWN]
+    if not checks:
+        return
+    yield heading("Prove it: next checks", styled)
+    for place, check in enumerate(checks, 1):
+        yield from _check(place, check)
+
+
+def _check(place: int, check: CheckAdvice) -> Iterator[str]:
+    stop = ", needs a stop" if check.needs_stop else ""
+    saves = f", saves {minutes(check.saves_minutes)} on average" if check.saves_minutes >= 0.5 else ""
+    yield from wrapped(f"{place}. {check.title} ({minutes(check.minutes)}{stop}{saves})", "  ", "     ")
+    for caution in check.cautions:
+        yield from labelled("Caution", f"{caution.title}. {caution.text}", 5)
+    yield from labelled("Tool", check.tool, 5)
+    yield from labelled("Do", check.how, 5)
+    yield from labelled("Look for", check.look_for, 5)
+
+
+def _adjustments(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
+    chosen = diagnosis.adjustments if full else diagnosis.adjustments[:ADJUSTMENTS_SHOWN]
+    if not chosen:
+        return
+    yield heading("Mend it: adjustments", styled)
+    for place, advice in enumerate(chosen, 1):
+        yield from adjustment_lines(place, advice)
+
+
+def adjustment_lines(place: int, advice: AdjustmentAdvice) -> Iterator[str]:
+    """One adjustment: cautions first, then what to do, how much, what to expect, how to undo it."""
+    marks = [advice.where, minutes(advice.minutes)]
+    marks += ["needs a stop"] if advice.needs_stop else []
+    marks += [] if advice.reversible else ["cannot be taken out again"]
+    yield from wrapped(f"{place}. {advice.title} ({', '.join(marks)})", "  ", "     ")
+    yield from labelled("For", advice.cause_title, 5)
+    for caution in advice.cautions:
+        yield from labelled("Caution", f"{caution.title}. {caution.text}", 5)
+    if advice.how:
+        yield from labelled("Do", advice.how, 5)
+    if advice.dose:
+        yield from _dose(advice.dose)
+    for label, text in (
+        ("Order", advice.order),
+        ("Wait", minutes(advice.wait_minutes) if advice.wait_minutes else ""),
+        ("Expect", advice.expect),
+        ("Stop if", advice.stop_if),
+        ("Undo", advice.undo),
+    ):
+        if text:
+            yield from labelled(label, text, 5)
+    yield from listed("May bring", (f"{title}: {why}" for _, title, why in advice.may_bring), 5)
+    yield from listed("Foreseen", (item.text for item in advice.foreseen), 5)
+
+
+def _dose(dose: Dose) -> Iterator[str]:
+    of = f" of {dose.of}" if dose.of else ""
+    if dose.value is not None:
+        grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0)} kg" if dose.grams else ""
+        span = f"{number(dose.low)} to {number(dose.high)}"
+        yield from labelled("Amount", f"{number(dose.value)} {dose.unit}{of}{grams} (range {span} {dose.unit})", 5)
+        yield from listed("Sum", dose.how, 5)
+    else:
+        yield from labelled("Amount", f"{number(dose.low)} to {number(dose.high)} {dose.unit}{of}", 5)
+        if dose.ladder:
+            ladder = ", ".join(number(step) for step in dose.ladder)
+            yield from labelled("Bench", f"try {ladder} {dose.unit} on samples first, then the pan", 5)
+        if dose.measure_first:
+            yield from labelled("Measure", f"{dose.measure_first} would settle the amount", 5)
+    yield from listed("Assumed", dose.assumed, 5)
+    limits = [
+        f"{word} {number(limit)} {dose.limit_unit}"
+        for word, limit in (("at most", dose.single_limit), ("in all at most", dose.total_limit))
+        if limit is not None
+    ]
+    if limits:
+        yield from labelled("Limits", "one addition " + ", ".join(limits), 5)
+
+
+def _plan(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
+    if not diagnosis.plan:
+        return
+    yield heading("In this order", styled)
+    for place, step in enumerate(diagnosis.plan, 1):
+        stop = ", needs a stop" if step.needs_stop else ""
+        yield from wrapped(f"{place}. {step.title} ({minutes(step.minutes)}{stop}): {step.why}", "  ", "     ")
+
+
+def _foot() -> Iterator[str]:
+    yield from wrapped(
+        "Advice is a starting point and ends in a trial on your own press. dB are decibans: +10 makes a cause "
+        "ten times likelier, -10 ten times less. Safety data sheets, local rules and the press maker's limits "
+        "come before anything said here.",
+        "  ",
+        "  ",
+    )
