@@ -45,7 +45,7 @@ UNITS: dict[str, dict[str, Row]] = {
         "K": (1, "kelvin"),
     },
     "ratio": {
-        "1": (1, "oftarget timestarget x ratio fraction -"),
+        "1": (1, "oftarget timestarget x ratio fraction D -"),
         "%": (
             0.01,
             "percent pct %w/w wt% wt.% %wt mass% %bymass %byweight %ofink %onink %RH %r.h. vol% perc",
@@ -162,7 +162,6 @@ UNITS: dict[str, dict[str, Row]] = {
     "voltage": {"kV": (1000, "kilovolt kilovolts"), "V": (1, "volt volts")},
     "colour difference": {"dE": (1, "deltaE dE00 dE2000 dEab dE76 DeltaE2000 dE*ab units")},
     "gloss": {"GU": (1, "glossunits glossunit gu")},
-    "density, optical": {"D": (1, "density opticaldensity")},
     "microbes": {"CFU/mL": (1, "cfu/ml CFU/g cfu germs/ml germs/g CFUmL-1 kbe/ml")},
     "water hardness": {
         "degdH": (1, "dH odH degreesdH degreesGerman"),
@@ -185,4 +184,4 @@ UNITS: dict[str, dict[str, Row]] = {
 }
 
 OFFSETS: dict[str, float] = {"degF": -160 / 9, "K": -273.15, "class_B": 5.0}
-"""What is added after scaling: degC = 5/9 degF - 160/9; class 0..5 (ISO 2409) = 5 - the B number (ASTM D3359)."""
+"""Added after scaling: degC = 5/9 degF - 160/9; class 0..5 (ISO 2409) = 5 - the B number (ASTM D3359)."""

@@ -153,7 +153,7 @@ def estimate(cup: str, seconds: float) -> Estimate:
         return Estimate(nu)
     low, high = one.seconds
     caveat = (
-        f"{one.title} is sure from {low:g} to {high:g} s; the viscosity at {seconds:g} s is a rough figure"
+        f"{one.title} is sure from {low:g} to {high:g} s; at {seconds:g} s the viscosity is a rough figure"
     )
     if nu < WATER:
         return Estimate(WATER, caveat + ", held at that of water.")
