@@ -106,7 +106,7 @@ def beliefs(
     return Beliefs(tuple(asked), chance[:, columns], log_evidence)
 
 
-def _denied(network: Network, lines: list[Likelihood], asked: set[str]) -> frozenset[str]:
+def _denied(network: Network, lines: Sequence[Likelihood], asked: set[str]) -> frozenset[str]:
     """Leaves of gate `any` that every run answers with a hard no or leaves out; asked ones only if all no."""
     above = {parent for node in network.nodes for parent, _ in node.parents}
     found = set()
@@ -123,7 +123,7 @@ def _all_no_or_out(pairs: list[tuple[float, float]]) -> bool:
     return all(pair[1] == 0.0 or pair[0] == pair[1] for pair in pairs)
 
 
-def _numbers(network: Network, order: Order, lines: list[Likelihood], runs: Sequence[Run]) -> Numbers:
+def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: Sequence[Run]) -> Numbers:
     """The runs' numbers as arrays along the plan's nodes and edges."""
     place = {name: position for position, name in enumerate(order.ids)}
     base = _of_network(network)
@@ -165,7 +165,7 @@ def _in_groups(order: Order, numbers: Numbers) -> tuple[NDArray[np.float64], NDA
 
 
 def _sampled(
-    network: Network, lines: list[Likelihood], runs: Sequence[Run], asked: Sequence[str], order: Order
+    network: Network, lines: Sequence[Likelihood], runs: Sequence[Run], asked: Sequence[str], order: Order
 ) -> Beliefs:
     """The announced stand-in where the exact tables would be too wide."""
     from diagnose.inference.sampling import NAME, gibbs
