@@ -96,9 +96,15 @@ def _as_experta(rule: Rule, salience: int) -> Any:
         engine.fire(rule, bound)
 
     asked = [pattern for pattern in rule.when if not pattern.negated]
-    conditions = [_as_condition(pattern, f"f{place}") for place, pattern in enumerate(asked)]
+    conditions = list(map(_as_condition, asked, _names(len(asked))))
     barred = [parts.NOT(_as_condition(pattern)) for pattern in rule.when if pattern.negated]
     return parts.Rule(*conditions, *barred, salience=salience)(fire)
+
+
+@cache
+def _names(count: int) -> tuple[str, ...]:
+    """What the matched facts of a rule are called inside experta, in pattern order."""
+    return tuple(f"f{place}" for place in range(count))
 
 
 def _as_condition(pattern: Pattern, name: str | None = None) -> Any:
@@ -192,6 +198,8 @@ def _matcher_class() -> Any:
         def changes(
             self, adding: Sequence[Any] = (), deleting: Sequence[Any] = ()
         ) -> tuple[list[Any], list[Any]]:
+            if not adding and not deleting:
+                return [], []
             said = self.engine.said
             for fact in deleting:
                 number = fact["__factid__"]
@@ -206,7 +214,7 @@ def _matcher_class() -> Any:
         def _activation(self, match: Match) -> Any:
             place, numbers = match
             facts = [self.facts[number] for number in numbers]
-            bound = {f"f{position}": fact for position, fact in enumerate(facts)}
+            bound = dict(zip(_names(len(facts)), facts, strict=True))
             return Activation(self.engine.book[place], facts, bound)
 
     return OwnMatcher
@@ -223,9 +231,7 @@ def _strategy_class() -> Any:
 
         def get_key(self, activation: Any) -> tuple[int, list[int], list[int]]:
             bound = activation.context
-            numbers = [
-                bound[f"f{place}"]["__factid__"] for place in range(len(bound)) if f"f{place}" in bound
-            ]
+            numbers = [bound[name]["__factid__"] for name in _names(len(bound)) if name in bound]
             return activation.rule.salience, sorted(set(numbers), reverse=True), numbers
 
     return Strategy
@@ -275,11 +281,14 @@ def _engine_class(experta: Any, known: Any, strategy: Any, facts_list: Any) -> A
             new = tuple([fact for fact in dict.fromkeys(facts) if fact not in self.told])
             self.told.update(new)
             self.said.extend(new)
-            self.declare(*[known(kind=fact.kind, subject=fact.subject, value=fact.value) for fact in new])
+            if new:
+                self.declare(
+                    *[known(kind=kind, subject=subject, value=value) for kind, subject, value in new]
+                )
             return new
 
         def fire(self, rule: Rule, bound: Mapping[str, Any]) -> None:
-            numbers = [bound[f"f{place}"]["__factid__"] for place in range(len(bound))]
+            numbers = [bound[name]["__factid__"] for name in _names(len(bound))]
             matched = tuple([self.said[number] for number in numbers])
             self.firings.append(Firing(rule, matched, self.tell(rule.then)))
 

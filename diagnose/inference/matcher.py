@@ -119,7 +119,7 @@ class Memory:
                 self.awake.setdefault(need, []).append((node, position))
 
     def _is_barred(self, node: Node) -> bool:
-        return any(self.held.get(key) for key in node.bars)
+        return any(map(self.held.get, node.bars))
 
     def _through(self, key: Key, number: int) -> Iterator[Match]:
         """The matches in which this fact stands under this key; one that fills two places comes once."""
@@ -127,7 +127,7 @@ class Memory:
         for node, position in self.awake.get(key, ()):
             if node.bars and self._is_barred(node):
                 continue
-            if not all(held.get(need) for need in node.needs):
+            if not all(map(held.get, node.needs)):
                 continue
             pools: list[Sequence[int]] = [held[need] for need in node.needs]
             for place, need in enumerate(node.needs[:position]):
