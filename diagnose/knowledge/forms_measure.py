@@ -173,7 +173,8 @@ def _check_quantity(item: model.Quantity, node: Table, desk: Desk) -> None:
     windows = node.items.get("windows")
     for window, child in zip(item.windows, getattr(windows, "items", ()), strict=False):
         if isinstance(child, Table):
-            alike(child, "unit", item.unit, desk)
+            if window.method is None:  # cup seconds are no viscosity until the cup's law converts them
+                alike(child, "unit", item.unit, desk)
             _inside(window, item, child, desk)
     spread = node.items.get("uncertainty")
     if isinstance(spread, Table) and item.uncertainty and item.uncertainty.unit != "%":

@@ -48,7 +48,9 @@ def _check_units(desk: Desk) -> None:
     for use in desk.units:
         if use.like is None:
             if not known_unit(use.unit):
-                desk.refuse(f"The unit {use.unit!r} is not in the list of units.", use.place, nearest_units(use.unit))
+                desk.refuse(
+                    f"The unit {use.unit!r} is not in the list of units.", use.place, nearest_units(use.unit)
+                )
         elif known_unit(use.unit) and known_unit(use.like) and not same_dimension(use.unit, use.like):
             desk.refuse(f"The unit {use.unit!r} does not fit here, where {use.like!r} is used.", use.place)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from diagnose.errors import Fault, InputError
-from diagnose.knowledge import forms, forms_measure, forms_tree
+from diagnose.knowledge import cache, forms, forms_measure, forms_tree
 from diagnose.knowledge.desk import KEY_ORDER, Desk, near
 from diagnose.knowledge.fields import Field, Form, fill
 from diagnose.knowledge.folders import rules_dir
@@ -35,10 +35,20 @@ KINDS = ("scales", "context", *LISTS, "defect")
 
 def load_knowledge(folder: Path | str | None = None) -> Knowledge:
     """The knowledge of a folder of rules; raises `InputError` with every fault of every file."""
-    knowledge, faults = load_all(folder)
+    root = rules_dir(folder)
+    try:
+        key = cache.key_of(root)
+    except OSError:
+        key = ""
+    kept = cache.recall(key) if key else None
+    if kept is not None:
+        return kept
+    knowledge, faults = load_all(root)
     stopping = tuple(fault for fault in faults if fault.code != KEY_ORDER)
     if stopping:
         raise InputError(stopping)
+    if key:
+        cache.keep(key, knowledge)
     return knowledge
 
 

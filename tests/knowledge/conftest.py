@@ -13,6 +13,11 @@ Change = tuple[str, str, str]
 MakeRules = Callable[..., Path]
 
 
+@pytest.fixture(autouse=True)
+def _nothing_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FLAWTREE_CACHE", "")
+
+
 @pytest.fixture
 def make_rules(tmp_path: Path) -> MakeRules:
     """Write the small rules with changes: (file, old text, new text); `extra` adds or replaces files."""
