@@ -56,10 +56,7 @@ def _check_units(desk: Desk) -> None:
 
 
 def _check_sums(desk: Desk) -> None:
-    try:
-        from diagnose.science.registry import SUMS
-    except ImportError:
-        return
+    from diagnose.science.registry import SUMS
 
     for use in desk.sums:
         if use.name in SUMS:

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 import re
 import stat
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -198,8 +197,7 @@ class _Reader:
     def read(self, text: str) -> Node | None:
         """The root node, or None; faults are noted, never raised."""
         try:
-            for event in _events(text):
-                self._take(event)
+            self._take_all(text)
         except _TooMuch:
             return None
         except yaml.MarkedYAMLError as error:
@@ -212,20 +210,28 @@ class _Reader:
             self._fault("The file is empty.", Place(self.name, 1, 1))
         return self.root
 
-    def _take(self, event: Any) -> None:
-        kind = type(event)
-        if kind is yaml.ScalarEvent:
-            self._scalar(event)
-        elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
-            self._begin(event, kind is yaml.MappingStartEvent)
-        elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
-            self._end()
-        elif kind is yaml.AliasEvent:
-            place = self._place(event)
-            self._fault(f"The alias *{event.anchor} is not allowed; write the value out.", place)
-            self._put(Scalar(None, "", place))
-        elif kind is yaml.DocumentStartEvent:
-            self._document(event)
+    def _take_all(self, text: str) -> None:
+        take = {
+            yaml.ScalarEvent: self._scalar,
+            yaml.MappingStartEvent: self._begin,
+            yaml.SequenceStartEvent: self._begin,
+            yaml.MappingEndEvent: self._end,
+            yaml.SequenceEndEvent: self._end,
+            yaml.AliasEvent: self._alias,
+            yaml.DocumentStartEvent: self._document,
+        }
+        loader = _LOADER(text)
+        try:
+            while (event := loader.get_event()) is not None:
+                if handler := take.get(type(event)):
+                    handler(event)
+        finally:
+            loader.dispose()
+
+    def _alias(self, event: Any) -> None:
+        place = self._place(event)
+        self._fault(f"The alias *{event.anchor} is not allowed; write the value out.", place)
+        self._put(Scalar(None, "", place))
 
     def _document(self, event: Any) -> None:
         if self.root is not None:
@@ -253,15 +259,15 @@ class _Reader:
     def _key_is_due(self) -> bool:
         return bool(self.open) and self.open[-1].table and self.open[-1].key is None
 
-    def _begin(self, event: Any, table: bool) -> None:
+    def _begin(self, event: Any) -> None:
         place = self._place(event)
         self._refuse_marks(event, place)
         if len(self.open) >= DEEPEST:
             self._fault(f"Lists and tables lie more than {DEEPEST} deep here.", place)
             raise _TooMuch
-        self.open.append(_Open(place, table))
+        self.open.append(_Open(place, type(event) is yaml.MappingStartEvent))
 
-    def _end(self) -> None:
+    def _end(self, _: Any) -> None:
         done = self.open.pop()
         if done.table:
             self._put(Table(done.items, done.keys, done.place))
@@ -323,17 +329,6 @@ class _Reader:
 
     def _fault(self, text: str, place: Place, also: Place | None = None) -> None:
         self.faults.append(Fault(text, place, also=also, code="yaml"))
-
-
-def _events(text: str) -> Iterator[Any]:
-    loader = _LOADER(text)
-    try:
-        while (event := loader.get_event()) is not None:
-            yield event
-            if type(event) is yaml.StreamEndEvent:
-                return
-    finally:
-        loader.dispose()
 
 
 def _first_line(error: Exception) -> str:
