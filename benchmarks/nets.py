@@ -33,7 +33,9 @@ def complaint_net(
     order = sorted(shown, key=lambda name: (0 not in shown[name], draw.random() * (min(shown[name]) + 4)))
     evidence: dict[str, tuple[float, float]] = {f"s{number}": YES for number in range(min(defects, families))}
     for number, name in enumerate(order[: positive + soft + denied]):
-        nodes.append(Node(name, "any", draw.choice((0.03, 0.09, 0.2)), _links(draw, "c", sorted(shown[name]))))
+        nodes.append(
+            Node(name, "any", draw.choice((0.03, 0.09, 0.2)), _links(draw, "c", sorted(shown[name])))
+        )
         weak = (draw.uniform(0.1, 1.0), draw.uniform(0.1, 1.0))
         evidence[name] = YES if number < positive else weak if number < positive + soft else NO
     return Network(tuple(nodes)), evidence

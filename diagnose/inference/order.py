@@ -96,6 +96,11 @@ def order_of(network: Network, denied: frozenset[str]) -> Order:
     return _order(structure, denied)
 
 
+def forget() -> None:
+    """Drop all plans that are kept for networks met before."""
+    _order.cache_clear()
+
+
 @lru_cache(maxsize=256)
 def _order(structure: tuple[tuple[str, str, tuple[str, ...]], ...], denied: frozenset[str]) -> Order:
     ids = tuple(name for name, _, _ in structure)

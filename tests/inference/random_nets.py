@@ -39,22 +39,23 @@ def by_enumeration(network: Network, evidence: Likelihood) -> tuple[dict[str, fl
     return {name: value / total if total else 0.0 for name, value in true.items()}, total
 
 
-def random_network(draw: Random, count: int) -> Network:
-    """Roots and any, all and table gates in mixed order; some leaks are 0 and some strengths 1."""
-    nodes = [_random_node(draw, number, count) for number in range(count)]
+def random_network(draw: Random, count: int, certain: bool = True) -> Network:
+    """Roots and any, all and table gates in mixed order; if `certain`, some leaks are 0 and strengths 1."""
+    nodes = [_random_node(draw, number, count, 1.0 if certain else 0.99) for number in range(count)]
     draw.shuffle(nodes)
     return Network(tuple(nodes))
 
 
-def _random_node(draw: Random, number: int, count: int) -> Node:
+def _random_node(draw: Random, number: int, count: int, most: float) -> Node:
     wanted = draw.choice((0, 0, 1, 2, 3, 4)) if number < count // 2 else draw.choice((1, 2, 3))
     above = draw.sample(range(number), min(wanted, number))
     if not above:
         return Node(f"n{number}", "any", draw.uniform(0.005, 0.5))
     gate = draw.choice(("any", "any", "any", "all", "table"))
     table = tuple(draw.random() for _ in range(2 ** len(above))) if gate == "table" else ()
-    links = tuple((f"n{parent}", draw.choice((1.0, draw.random(), draw.random()))) for parent in above)
-    return Node(f"n{number}", gate, draw.choice((0.0, draw.uniform(0.0, 0.1), draw.random())), links, table)
+    links = tuple((f"n{parent}", draw.choice((most, draw.random(), draw.random()))) for parent in above)
+    leak = draw.choice((1.0 - most, draw.uniform(0.001, 0.1), draw.random()))
+    return Node(f"n{number}", gate, leak, links, table)
 
 
 def random_evidence(draw: Random, network: Network) -> Likelihood:

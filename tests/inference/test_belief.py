@@ -50,7 +50,9 @@ def test_unlikely_evidence_keeps_all_its_digits() -> None:
     found = posteriors(network, evidence, [node.id for node in causes])
     assert expected[0] < 1e-12
     assert found.log_evidence == pytest.approx(np.log(expected[0]), abs=1e-9)
-    assert list(found.probability.values()) == pytest.approx([e / expected[0] for e in expected[1:]], rel=1e-9)
+    assert list(found.probability.values()) == pytest.approx(
+        [e / expected[0] for e in expected[1:]], rel=1e-9
+    )
 
 
 @settings(max_examples=30, deadline=None)
@@ -72,7 +74,12 @@ def test_many_runs_at_once_equal_one_at_a_time(seed: int) -> None:
     network, evidence = complaint_net(seed, causes=25, positive=5, soft=3, denied=3)
     causes = [node.id for node in network.nodes if node.id.startswith("c")]
     items = draw.sample(list(evidence), 4)
-    runs = [Run(), *(Run({item: UNKNOWN}) for item in items), Run({causes[3]: NO}), Run({causes[5]: (0.3, 0.6)})]
+    runs = [
+        Run(),
+        *(Run({item: UNKNOWN}) for item in items),
+        Run({causes[3]: NO}),
+        Run({causes[5]: (0.3, 0.6)}),
+    ]
     together = beliefs(network, evidence, runs, causes)
     for row, run in enumerate(runs):
         alone = posteriors(network, {**evidence, **run.evidence}, causes)
@@ -110,7 +117,9 @@ def test_a_finding_that_is_certain_anyhow_changes_nothing() -> None:
 def test_without_evidence_a_root_keeps_its_prior() -> None:
     network, _ = complaint_net(1, causes=20, positive=3, soft=1, denied=1)
     found = posteriors(network, {}, [node.id for node in network.nodes if not node.parents])
-    assert found.probability == pytest.approx({node.id: node.leak for node in network.nodes if not node.parents})
+    assert found.probability == pytest.approx(
+        {node.id: node.leak for node in network.nodes if not node.parents}
+    )
     assert found.log_evidence == pytest.approx(0.0, abs=1e-12)
 
 
