@@ -54,6 +54,7 @@ SELF_MADE = """
 """
 ALIKE = """mistaken_for:
   - {defect: pinholes, look: Pinholes have no rim., source: common practice}"""
+WINDOW = "      - {low: 8, high: 9, unit: pH, when: {ink: [water_based]}, source: from memory}\n"
 WEAK = IDLE_CAUSE.format(id="pan_cold", title="Pan cold")
 IN_TREE = (
     "  because:\n",
@@ -69,7 +70,7 @@ BREACHES: list[tuple[str, str, list[Change]]] = [
         "unused-check",
         CHECKS,
         [
-            (CHECKS, "    settles: [foam_in_pan]\n", "    settles: []\n"),
+            (CHECKS, "    settles: [foam_in_pan, pan_is_calm]\n", "    settles: []\n"),
             (FINDINGS, "    check: look_at_pan\n", ""),
             (FINDINGS, "    check: look_at_pan\n", ""),
             (PINHOLES, "    checks: [look_at_pan]\n", "    checks: [measure_ph]\n"),
@@ -128,7 +129,8 @@ BREACHES: list[tuple[str, str, list[Change]]] = [
                 QUANTITIES,
                 "source: common practice\n    check: measure_ph\n  - id: wetting",
                 "source: common practice\n  - id: wetting",
-            )
+            ),
+            (CHECKS, ", ink_surface_tension]", "]"),
         ],
     ),
     ("no-way-out", PINHOLES, [(PINHOLES, "    checks: [look_at_pan]\n", "")]),
@@ -233,6 +235,15 @@ BREACHES: list[tuple[str, str, list[Change]]] = [
                 "  - title: Read the safety data sheet\n    id: data_sheet",
             )
         ],
+    ),
+    ("check-one-sided", FINDINGS, [(FINDINGS, "check: look_at_pan", "check: measure_ph")]),
+    ("state-untitled", CAUSES, [(QUANTITIES, "    low: Ink pH too low\n", "")]),
+    ("no-window", QUANTITIES, [(CAUSES, "reading: ink_ph", "reading: ink_surface_tension")]),
+    ("window-twice", QUANTITIES, [(QUANTITIES, "    windows:\n", "    windows:\n" + WINDOW)]),
+    (
+        "phrase-shared",
+        FINDINGS,
+        [(FINDINGS, "    from_reading", "    also_said: [Foam in the pan]\n    from_reading")],
     ),
     ("fault", CAUSES, [(CAUSES, "checks: [measure_ph]", "checks: [measure_phh]")]),
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from diagnose.errors import Fault
 from diagnose.knowledge.desk import KEY_ORDER
 from diagnose.knowledge.model import Knowledge
-from diagnose.knowledge.review import acts, evidence, pages, use
+from diagnose.knowledge.review import acts, evidence, measures, pages, use
 from diagnose.knowledge.review.coverage import Coverage, coverage
 from diagnose.knowledge.review.found import Remark, Rule, Severity
 
@@ -29,6 +29,10 @@ RULES: tuple[Rule, ...] = (
     Rule("no-way-out", "error", evidence.no_way_out),
     Rule("reason-twice", "error", evidence.reason_twice),
     Rule("one-sided-exclusion", "warning", evidence.one_sided_exclusion),
+    Rule("check-one-sided", "warning", evidence.check_one_sided),
+    Rule("state-untitled", "error", measures.state_untitled),
+    Rule("no-window", "warning", measures.no_window),
+    Rule("window-twice", "error", measures.window_twice),
     Rule("no-limit", "error", acts.no_limit),
     Rule("outside-limits", "error", acts.outside_limits),
     Rule("no-undo", "error", acts.no_undo),
@@ -41,6 +45,7 @@ RULES: tuple[Rule, ...] = (
     Rule("file-name", "error", pages.file_name),
     Rule("titles-alike", "error", pages.titles_alike),
     Rule("name-shared", "error", pages.name_shared),
+    Rule("phrase-shared", "warning", pages.phrase_shared),
     Rule("stray-space", "warning", pages.stray_space),
     Rule("no-provenance", "error", pages.no_provenance),
 )

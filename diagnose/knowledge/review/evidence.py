@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diagnose.errors import Place
-from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Link, Shown
+from diagnose.knowledge.model import Cause, Defect, Event, Finding, Knowledge, Link, Quantity, Shown
 from diagnose.knowledge.review.found import Found, causes_under, evidence_name, node
 
 Weights = dict[str, float]
@@ -142,3 +142,12 @@ def one_sided_exclusion(knowledge: Knowledge) -> Found:
             other = knowledge.findings.get(name)
             if other is not None and finding.id not in other.excludes:
                 yield finding.place, f"{finding.id!r} excludes {name!r}, which does not exclude it."
+
+
+def check_one_sided(knowledge: Knowledge) -> Found:
+    """A finding or quantity whose check does not say that it settles it."""
+    items: tuple[Finding | Quantity, ...] = (*knowledge.findings.values(), *knowledge.quantities.values())
+    for item in items:
+        check = knowledge.checks.get(item.check or "")
+        if check is not None and item.id not in check.settles:
+            yield item.place, f"{item.id!r} names the check {check.id!r}, which does not settle it."

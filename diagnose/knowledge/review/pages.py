@@ -100,3 +100,13 @@ def no_provenance(knowledge: Knowledge) -> Found:
                 continue
             if getattr(part, "source", "given") == "":
                 yield getattr(part, "place", None) or item.place, f"A claim of {item.id!r} has no source."
+
+
+def phrase_shared(knowledge: Knowledge) -> Found:
+    """A phrase of two findings: a story that holds it would speak for both."""
+    seen: dict[str, str] = {}
+    for finding in knowledge.findings.values():
+        for phrase in dict.fromkeys(_folded(one) for one in finding.also_said):
+            other = seen.setdefault(phrase, finding.id)
+            if other != finding.id:
+                yield finding.place, f"The phrase {phrase!r} is said of both {other!r} and {finding.id!r}."
