@@ -14,6 +14,7 @@ from diagnose.inference.build import Case, Evidence, build
 from diagnose.inference.derive import derived_readings
 from diagnose.inference.engine import chain
 from diagnose.inference.facts import observed_facts
+from diagnose.inference.focus import focus
 from diagnose.inference.inputs import Known
 from diagnose.inference.judge import Judged, judge
 from diagnose.inference.plan import next_checks, plan
@@ -24,7 +25,6 @@ from diagnose.inference.rules import Chained
 from diagnose.inference.trace import Trace, TraceNode
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.vocabulary import Vocabulary, vocabulary
-
 
 TRACED = ("contradiction", "out_of_context", "speaks_for", "speaks_against", "contraindicated", "offer")
 """The kinds of conclusion whose reasons are kept with the result."""
@@ -121,7 +121,7 @@ def _conclude(known: Known, chained: Chained) -> Diagnosis:
     """From what chaining suspects to beliefs, advice and the plan."""
     knowledge, told, judged = known.knowledge, known.told, known.judged
     suspected = frozenset(fact.subject for fact in chained.facts if fact.kind in ("suspected", "tree"))
-    case = build(knowledge, told, judged, suspected)
+    case = build(knowledge, told, judged, focus(knowledge, told, judged, suspected))
     ranked = ranking.rank(knowledge, case)
     offers = tuple((fact.subject, fact.value) for fact in chained.facts if fact.kind == "offer")
     adjustments = advise(offers, ranked.beliefs, known)

@@ -1,0 +1,1 @@
+"""A complaint: its file read, its words understood."""

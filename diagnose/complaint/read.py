@@ -198,7 +198,9 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
         try:
             return parse_number_unit(node.text)
         except FlawtreeError as error:
-            faults.add(f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number")
+            faults.add(
+                f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number"
+            )
             return None, None
     faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
     return None, None
@@ -221,7 +223,9 @@ def _ingredient(table: Table, faults: Faults) -> Ingredient | None:
     _check_keys(table, RECIPE_KEYS, faults)
     name = _word(table.items.get("ingredient"), "ingredient", faults)
     if name is None or "share" not in table.items:
-        faults.add("a line of `recipe` needs `ingredient` and `share` (mass %).", table.place, code="missing-key")
+        faults.add(
+            "a line of `recipe` needs `ingredient` and `share` (mass %).", table.place, code="missing-key"
+        )
         return None
     share = _percent(table, "share", faults)
     solids = _percent(table, "solids", faults)

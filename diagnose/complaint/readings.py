@@ -1,4 +1,4 @@
-"""Measurements become readings: the quantity found, the unit checked, the target read, the value judged possible."""
+"""Measurements become readings: quantity found, unit checked, target read, value judged possible."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ class Reader:
             return None, False
         if not fits(said, quantity):
             faults.add(
-                f"`{line.unit.text}` is not a unit of {quantity.title.lower()}, which is given in {quantity.unit}.",
+                f"`{line.unit.text}` is not a unit of {quantity.title.lower()} (given in {quantity.unit}).",
                 line.unit.place,
                 code="wrong-dimension",
             )
@@ -107,7 +107,9 @@ class Reader:
 
         if unit == "s" and quantity.unit != "s":
             if method and method.cup and cups.judge_time(method.cup, line.value) == "impossible":
-                faults.add(f"{line.value:g} s is not possible with {method.title}.", line.place, code="impossible")
+                faults.add(
+                    f"{line.value:g} s is not possible with {method.title}.", line.place, code="impossible"
+                )
             elif line.value <= 0:
                 faults.add("a flow time is more than 0 s.", line.place, code="impossible")
             return
@@ -115,7 +117,9 @@ class Reader:
         value = units.convert(line.value, unit, quantity.unit) if unit != quantity.unit else line.value
         slack = 1e-9 * max(1.0, abs(value))
         if (low is not None and value < low - slack) or (high is not None and value > high + slack):
-            bounds = f"{'' if low is None else f'{low:g}'}..{'' if high is None else f'{high:g}'} {quantity.unit}"
+            bounds = (
+                f"{'' if low is None else f'{low:g}'}..{'' if high is None else f'{high:g}'} {quantity.unit}"
+            )
             faults.add(
                 f"{quantity.title} of {line.value:g} {unit} is not possible (possible: {bounds}).",
                 line.place,

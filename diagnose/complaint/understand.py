@@ -24,17 +24,33 @@ from diagnose.knowledge.words import NEGATIONS, tokens
 
 OUTCOMES = {
     "cured": ("cured", "solved", "gone", "fixed", "worked", "ok now", "good now"),
-    "better": ("better", "improved", "helped", "partly", "less", "some improvement", "helped a little", "slightly better"),
-    "no change": ("no change", "nothing", "no effect", "same", "unchanged", "did not help", "no better", "no difference"),
+    "better": (
+        "better",
+        "improved",
+        "helped",
+        "partly",
+        "less",
+        "some improvement",
+        "helped a little",
+        "slightly better",
+    ),
+    "no change": (
+        "no change",
+        "nothing",
+        "no effect",
+        "same",
+        "unchanged",
+        "did not help",
+        "no better",
+        "no difference",
+    ),
     "worse": ("worse", "worsened", "more", "deteriorated", "made it worse"),
 }
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
 
-def understand(
-    knowledge: Knowledge, complaint: Complaint, words: Vocabulary | None = None
-) -> Understood:
+def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | None = None) -> Understood:
     """Resolve a complaint against the knowledge.
 
     Raises:
@@ -104,7 +120,9 @@ def _readings(
         if not isinstance(found, Reading):
             continue
         if line.target and found.target is None:
-            unknown.append(Unknown(line.target.text, f"target of {line.quantity.text}", (), line.target.place))
+            unknown.append(
+                Unknown(line.target.text, f"target of {line.quantity.text}", (), line.target.place)
+            )
         key = (found.quantity, found.where.lower(), found.method)
         earlier = taken.get(key)
         if earlier is not None:
@@ -170,7 +188,9 @@ def _job_number(said: Word | None, name: str, unit: str, faults: Faults) -> floa
         value, given = units.parse_number_unit(said.text)
         value = units.convert(value, given, unit) if given else value
     except FlawtreeError as error:
-        faults.add(f"`{name}` is a number with its unit, like `180 {unit}`: {error}", said.place, code="not-a-number")
+        faults.add(
+            f"`{name}` is a number with its unit, like `180 {unit}`: {error}", said.place, code="not-a-number"
+        )
         return None
     if not 0 < value < 1e5:
         faults.add(f"`{name}` of {said.text} is not possible.", said.place, code="impossible")

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from diagnose.errors import InputError
-from diagnose.inference.network import UNKNOWN, Likelihood, Network, check_evidence, in_order, relevant
+from diagnose.inference.network import UNKNOWN, Likelihood, Network, Node, check_evidence, part_of, relevant
 from diagnose.inference.order import Order, order_of
 from diagnose.inference.sweep import Numbers, sweep
 
@@ -126,7 +126,8 @@ def _all_no_or_out(pairs: list[tuple[float, float]]) -> bool:
 def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: Sequence[Run]) -> Numbers:
     """The runs' numbers as arrays along the plan's nodes and edges."""
     place = {name: position for position, name in enumerate(order.ids)}
-    base = _of_network(network)
+    nodes = {node.id: node for node in network.nodes}
+    base = [np.array(values, dtype=np.float64) for values in _of_network(nodes, order)]
     likelihood = np.ones((len(runs), len(order.ids), 2))
     leak = np.repeat(base[0][None], len(runs), axis=0)
     strength = np.repeat(base[1][None], len(runs), axis=0)
@@ -134,21 +135,16 @@ def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: 
         for name, pair in line.items():
             likelihood[position, place[name]] = pair
         if run.network is not None:
-            leak[position], strength[position] = _of_network(_same_part(run.network, order))
+            others = {node.id: node for node in run.network.nodes}
+            leak[position], strength[position] = _of_network(others, order)
     tables = {place[node.id]: node.table for node in network.nodes if node.gate == "table" and node.parents}
     return Numbers(leak, strength, likelihood, tables)
 
 
-def _same_part(network: Network, order: Order) -> Network:
-    keep = set(order.ids)
-    return Network(tuple(node for node in network.nodes if node.id in keep))
-
-
-def _of_network(network: Network) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _of_network(nodes: Mapping[str, Node], order: Order) -> tuple[list[float], list[float]]:
     """Leaks and strengths in the plan's order."""
-    nodes = in_order(network.nodes)
-    strengths = [strength for node in nodes for _, strength in node.parents]
-    return np.array([node.leak for node in nodes]), np.array(strengths, dtype=np.float64)
+    leaks = [nodes[name].leak for name in order.ids]
+    return leaks, [strength for name in order.ids for _, strength in nodes[name].parents]
 
 
 def _in_groups(order: Order, numbers: Numbers) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -170,6 +166,6 @@ def _sampled(
     """The announced stand-in where the exact tables would be too wide."""
     from diagnose.inference.sampling import NAME, gibbs
 
-    networks = [_same_part(run.network or network, order) for run in runs]
+    networks = [part_of(run.network or network, set(order.ids)) for run in runs]
     why = f"the exact sum would need a table of 2^{order.width} numbers"
     return Beliefs(tuple(asked), gibbs(networks, lines, asked), np.full(len(lines), np.nan), NAME, why)

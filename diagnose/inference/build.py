@@ -64,7 +64,7 @@ def build(
 ) -> Case:
     """The case of a complaint, restricted to the suspected nodes (as chaining found them)."""
     seen = tuple(name for name in told.defects if name.holds and name.id in suspected)
-    evidence = tuple(_evidence(knowledge, told, judged, suspected))
+    evidence = tuple(_evidence(knowledge, told, judged))
     shows = _shown_by(knowledge, suspected)
     states = {item.reading.quantity: item.state for item in judged if item.state != "unknown"}
     answers = {finding.id: finding.holds for finding in told.findings}
@@ -179,9 +179,7 @@ def _tried_nodes(knowledge: Knowledge, told: Understood, suspected: frozenset[st
             yield Node(f"tried:{adjustment}", "any", CURED_BY_CHANCE, parents)
 
 
-def _evidence(
-    knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...], suspected: frozenset[str]
-) -> Iterator[Evidence]:
+def _evidence(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]) -> Iterator[Evidence]:
     for name in told.defects:
         title = knowledge.defects[name.id].title
         text = f"{title} seen" if name.holds else f"{title} not seen"
@@ -189,9 +187,7 @@ def _evidence(
     for name in told.findings:
         finding = knowledge.findings[name.id]
         text = finding.title if name.holds else f"Not so: {finding.title}"
-        yield Evidence(
-            finding_node(knowledge, name.id), _trusted(name), "finding", name.id, text, name.said
-        )
+        yield Evidence(finding_node(knowledge, name.id), _trusted(name), "finding", name.id, text, name.said)
     yield from _reading_evidence(knowledge, judged)
     for kind, name in told.ruled_out:
         yield from _ruled_out(knowledge, kind, name)

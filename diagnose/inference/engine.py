@@ -95,6 +95,7 @@ def _as_experta(rule: Rule, salience: int) -> Any:
     def fire(engine: Any, **bound: Any) -> None:
         engine.fire(rule, bound)
 
+    fire.__signature__ = parts.signature  # type: ignore[attr-defined] # reading it costs more than all else
     asked = [pattern for pattern in rule.when if not pattern.negated]
     conditions = list(map(_as_condition, asked, _names(len(asked))))
     barred = [parts.NOT(_as_condition(pattern)) for pattern in rule.when if pattern.negated]
@@ -108,9 +109,7 @@ def _names(count: int) -> tuple[str, ...]:
 
 
 def _as_condition(pattern: Pattern, name: str | None = None) -> Any:
-    condition = _parts().Known(kind=pattern.kind, subject=pattern.subject)
-    if pattern.value is not None:
-        condition["value"] = pattern.value
+    condition = _parts().Known(**dict(zip(("kind", "subject", "value"), pattern.key, strict=False)))
     if name is not None:
         condition.__bind__ = name
     return condition
@@ -125,10 +124,13 @@ def _parts() -> SimpleNamespace:
 @cache
 def _make_parts() -> SimpleNamespace:
     """experta's rule form, with our own fact, matcher, strategy and engine built on it."""
+    from inspect import signature
+
     experta = _import_experta()
     known = _fact_class(experta)
     return SimpleNamespace(
         Rule=experta.Rule,
+        signature=signature(lambda engine, **bound: None),
         NOT=experta.NOT,
         Known=known,
         Matcher=_matcher_class(),

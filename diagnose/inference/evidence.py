@@ -6,23 +6,38 @@ from collections.abc import Iterator
 
 from diagnose.inference.conditions import alternatives, opposite
 from diagnose.inference.rules import Fact, Pattern, Rule
-from diagnose.inference.scope import Node, Scope
-from diagnose.knowledge.model import Defect, Finding, Shown
+from diagnose.inference.scope import Node
+from diagnose.inference.suspects import holds
+from diagnose.knowledge.model import Cause, Defect, Finding, Knowledge, Shown
 
 
-def finding_rules(scope: Scope) -> Iterator[Rule]:
-    """Findings that a reading answers, and what cannot both hold."""
-    findings = scope.knowledge.findings
-    for id_ in scope.findings:
-        yield from _from_reading(findings[id_])
-        yield _clash(findings[id_], Pattern("finding", id_), Pattern("finding", id_, "no"))
-    for finding, other in _exclusions(scope):
-        yield _clash(finding, Pattern("finding", finding.id), Pattern("finding", other))
-    for quantity in dict.fromkeys(reading for reading, _ in _readings(scope)):
-        low, high = Pattern("reading", quantity, "low"), Pattern("reading", quantity, "high")
-        note = "The same quantity is given both too low and too high."
-        then = (Fact("contradiction", quantity, quantity),)
-        yield Rule(f"both_sides/{quantity}", (low, high), then, note, "common practice")
+def finding_rules(finding: Finding) -> Iterator[Rule]:
+    """What answers a finding, and that it cannot be both yes and no."""
+    yield from _from_reading(finding)
+    yield _clash(finding, Pattern("finding", finding.id), Pattern("finding", finding.id, "no"))
+
+
+def exclusions(knowledge: Knowledge) -> dict[str, tuple[Rule, ...]]:
+    """For each finding the rules about those that it cannot hold together with; one rule for a pair."""
+    found: dict[str, list[Rule]] = {}
+    done: set[frozenset[str]] = set()
+    for finding in knowledge.findings.values():
+        for other in finding.excludes:
+            pair = frozenset((finding.id, other))
+            if pair not in done:
+                done.add(pair)
+                rule = _clash(finding, Pattern("finding", finding.id), Pattern("finding", other))
+                found.setdefault(finding.id, []).append(rule)
+                found.setdefault(other, []).append(rule)
+    return {id_: tuple(rules) for id_, rules in found.items()}
+
+
+def quantity_rules(quantity: str) -> Iterator[Rule]:
+    """That a quantity cannot be too low and too high at once."""
+    low, high = Pattern("reading", quantity, "low"), Pattern("reading", quantity, "high")
+    note = "The same quantity is given both too low and too high."
+    then = (Fact("contradiction", quantity, quantity),)
+    yield Rule(f"both_sides/{quantity}", (low, high), then, note, "common practice")
 
 
 def _from_reading(finding: Finding) -> Iterator[Rule]:
@@ -43,36 +58,7 @@ def _clash(finding: Finding, one: Pattern, other: Pattern) -> Rule:
     return Rule(id_, (one, other), then, f"Both cannot hold: {finding.title}.", finding.source)
 
 
-def _exclusions(scope: Scope) -> Iterator[tuple[Finding, str]]:
-    """Pairs of findings of which one excludes the other, each pair once, one of them in scope."""
-    within, done = set(scope.findings), set[frozenset[str]]()
-    for finding in scope.knowledge.findings.values():
-        for other in finding.excludes:
-            pair = frozenset((finding.id, other))
-            if pair & within and pair not in done:
-                done.add(pair)
-                yield finding, other
-
-
-def _readings(scope: Scope) -> Iterator[tuple[str, str]]:
-    """Every (quantity, state) that a node shows or a finding is taken from."""
-    for node in (*scope.trees, *scope.nodes):
-        yield from ((s.reading, s.state) for s in node.shows if s.reading and s.state)
-    for id_ in scope.findings:
-        source = scope.knowledge.findings[id_].from_reading
-        if source is not None:
-            yield source
-
-
-def evidence_rules(scope: Scope) -> Iterator[Rule]:
-    """What is found speaks for or against the trees that apply and the nodes that are suspected."""
-    for tree in scope.trees:
-        yield from _shown_rules(tree, Pattern("tree", tree.id))
-    for node in scope.nodes:
-        yield from _shown_rules(node, Pattern("suspected", node.id))
-
-
-def _shown_rules(node: Defect | Node, holds: Pattern) -> Iterator[Rule]:
+def evidence_rules(node: Defect | Node) -> Iterator[Rule]:
     """For each thing that the node shows: what is found speaks for it or against it."""
     expected = {(shown.reading, shown.state) for shown in node.shows}
     for shown in node.shows:
@@ -80,7 +66,7 @@ def _shown_rules(node: Defect | Node, holds: Pattern) -> Iterator[Rule]:
             if speaks == "speaks_against" and (observed.subject, observed.value) in expected:
                 continue  # shown on both sides of the window: neither speaks against
             then = (Fact(speaks, node.id, observed.subject),)
-            when = (holds, observed)
+            when = (holds(node), observed)
             id_ = f"{speaks}/{node.id}/{observed.subject}/{observed.value}"
             yield Rule(id_, when, then, shown.note or _shown_note(node, speaks), shown.source)
 
@@ -99,12 +85,11 @@ def _observations(shown: Shown) -> Iterator[tuple[Pattern, str]]:
         yield Pattern("reading", shown.reading, opposite(shown.state)), "speaks_against"
 
 
-def likelier_rules(scope: Scope) -> Iterator[Rule]:
+def likelier_rules(knowledge: Knowledge, cause: Cause) -> Iterator[Rule]:
     """Conditions of the job that change a suspected cause's odds, one rule per way to meet each."""
-    for cause in scope.causes:
-        for place, likelier in enumerate(cause.likelier):
-            for number, holds in enumerate(alternatives(scope.knowledge, likelier.when)):
-                when = (Pattern("suspected", cause.id), *holds)
-                then = (Fact("likelier", cause.id, str(place)),)
-                note = likelier.note or f"{cause.title}: {likelier.by} likely in this job."
-                yield Rule(f"likelier/{cause.id}/{place}/{number}", when, then, note, likelier.source)
+    for place, likelier in enumerate(cause.likelier):
+        for number, met in enumerate(alternatives(knowledge, likelier.when)):
+            then = (Fact("likelier", cause.id, str(place)),)
+            note = likelier.note or f"{cause.title}: {likelier.by} likely in this job."
+            id_ = f"likelier/{cause.id}/{place}/{number}"
+            yield Rule(id_, (holds(cause), *met), then, note, likelier.source)

@@ -37,7 +37,8 @@ class Known:
         """The reading of a quantity that speaks of the faulty place, if it was taken."""
         found = [item for item in self.judged if item.reading.quantity == quantity]
         faulty = [item for item in found if not item.reading.reference]
-        return (faulty or found or [None])[0]
+        best = faulty or found
+        return best[0] if best else None
 
 
 def run_sum(call: SumCall, known: Known) -> Supplied:
@@ -91,11 +92,11 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     reading = judged.reading
     if source.kind == "reading":
         return _in_unit(reading.value, reading, unit, known.knowledge)
-    middle = _middle(reading, judged, known)
+    middle = _middle(reading, known)
     return None if middle is None else _in_unit(middle, reading, unit, known.knowledge)
 
 
-def _middle(reading: Reading, judged: Judged, known: Known) -> float | None:
+def _middle(reading: Reading, known: Known) -> float | None:
     from diagnose.inference.judge import limits_of
 
     limits: Range | None = reading.target or limits_of(known.knowledge, known.told.job, reading)

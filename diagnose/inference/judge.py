@@ -23,7 +23,7 @@ GREY_DEFAULT = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A reading's state and what it says for `low` and `high`: probability that each truly holds, flat prior."""
+    """A reading's state, and for `low` and `high` the probability that each truly holds (flat prior)."""
 
     reading: Reading
     state: str
@@ -71,7 +71,9 @@ def _judged(reading: Reading, limits: Range, sigma: float, quantity: Quantity, s
     low, high = limits.low, limits.high
     doubt = max(math.hypot(sigma, _grey(quantity, reading, limits)), 1e-12)
     value = reading.value
-    state = "low" if low is not None and value < low else "high" if high is not None and value > high else "ok"
+    state = (
+        "low" if low is not None and value < low else "high" if high is not None and value > high else "ok"
+    )
     return Judged(
         reading,
         state,
@@ -148,7 +150,10 @@ def _window(quantity: Quantity, job: Job, reading: Reading) -> Window | None:
         from diagnose import units
 
         same_method = window.method is not None and window.method == reading.method
-        comparable = units.same_dimension(window.unit, reading.unit) and window.method in (None, reading.method)
+        comparable = units.same_dimension(window.unit, reading.unit) and window.method in (
+            None,
+            reading.method,
+        )
         return same_method, comparable, len(window.when.job)
 
     return max(fitting, key=rank)
@@ -177,7 +182,7 @@ def _through_viscosity(
     from diagnose.errors import FlawtreeError
     from diagnose.science import cups
 
-    if window.unit == "s" and cup_there is None or reading.unit == "s" and cup_here is None:
+    if (window.unit == "s" and cup_there is None) or (reading.unit == "s" and cup_here is None):
         return None, 0.0
     sides: list[float | None] = []
     for side in (window.low, window.high):
@@ -189,7 +194,7 @@ def _through_viscosity(
             sides.append(cups.time_from_viscosity(cup_here, nu) if reading.unit == "s" and cup_here else nu)
         except FlawtreeError:
             return None, 0.0
-    return Range(sides[0], sides[1], text), cups.METHOD_SPREAD * abs(reading.value)
+    return Range(sides[0], sides[1], text), cups.BETWEEN_METHODS * abs(reading.value)
 
 
 def _window_text(window: Window, knowledge: Knowledge) -> str:

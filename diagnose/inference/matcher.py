@@ -8,66 +8,45 @@ a `Memory` holds one case. Facts are known by number, so nothing here depends on
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
-from diagnose.inference.rules import Fact, Pattern, Rule
-
-Key = tuple[str, ...]
-"""What a pattern asks for: (kind, subject, value), or (kind, subject) when any value will do.
-
-A fact is itself the first, and its first two words are the second."""
+from diagnose.inference.rules import Fact, Key, Rule
 
 Match = tuple[int, tuple[int, ...]]
 """A rule by its place, and the numbers of the facts that fill its patterns, in pattern order."""
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
-    """The one node of a rule: the keys that must each hold a fact, and those that must hold none.
-
-    `root` is the position of its rarest key. Until that key holds a fact, no other key asks the node,
-    so a fact that thousands of rules share (a term of the job) costs nothing in the silent ones.
-    """
-
-    place: int
-    needs: tuple[Key, ...]
-    bars: tuple[Key, ...]
-    root: int
+Placed = tuple[int, Rule]
+"""A rule with its place in the book."""
 
 
 @dataclass(frozen=True, slots=True)
 class Net:
-    """All that never changes: the nodes by their root key, those barred by a key, every key in use."""
+    """All that never changes: rules by their first key, rules by what bars them, every key in use.
 
-    rooted: Mapping[Key, Sequence[Node]]
-    barred: Mapping[Key, Sequence[Node]]
+    Until its first key holds a fact, no other key asks a rule, so a fact that thousands of rules share
+    (a term of the job) costs nothing in those that stay silent.
+    """
+
+    rooted: Mapping[Key, Sequence[Placed]]
+    barred: Mapping[Key, Sequence[Placed]]
     used: frozenset[Key]
-
-
-def key_of(pattern: Pattern) -> Key:
-    """The key under which facts for this pattern are held."""
-    if pattern.value is None:
-        return (pattern.kind, pattern.subject)
-    return (pattern.kind, pattern.subject, pattern.value)
 
 
 def build(rules: Sequence[Rule]) -> Net:
     """The net of these rules; a rule's place in the sequence is its number in every match."""
-    uses = Counter(key_of(pattern) for rule in rules for pattern in rule.when if not pattern.negated)
-    rooted: dict[Key, list[Node]] = {}
-    barred: dict[Key, list[Node]] = {}
-    for place, rule in enumerate(rules):
-        needs = tuple(key_of(pattern) for pattern in rule.when if not pattern.negated)
-        bars = tuple(key_of(pattern) for pattern in rule.when if pattern.negated)
-        root = min(range(len(needs)), key=lambda position: uses[needs[position]])
-        node = Node(place, needs, bars, root)
-        rooted.setdefault(needs[root], []).append(node)
-        for key in dict.fromkeys(bars):
-            barred.setdefault(key, []).append(node)
-    return Net(rooted, barred, frozenset(uses) | frozenset(barred))
+    rooted: dict[Key, list[Placed]] = {}
+    barred: dict[Key, list[Placed]] = {}
+    used: set[Key] = set()
+    for placed in enumerate(rules):
+        rule = placed[1]
+        used.update(rule.needs)
+        rooted.setdefault(rule.needs[0], []).append(placed)
+        for key in rule.bars:
+            barred.setdefault(key, []).append(placed)
+    return Net(rooted, barred, frozenset(used.union(barred)))
 
 
 @dataclass(slots=True)
@@ -76,7 +55,7 @@ class Memory:
 
     net: Net
     held: dict[Key, list[int]] = field(default_factory=dict)
-    awake: dict[Key, list[tuple[Node, int]]] = field(default_factory=dict)
+    awake: dict[Key, list[tuple[Placed, int]]] = field(default_factory=dict)
     came: dict[Match, None] = field(default_factory=dict)
     went: dict[Match, None] = field(default_factory=dict)
 
@@ -85,9 +64,9 @@ class Memory:
         for key in (fact, fact[:2]):
             if key not in self.net.used:
                 continue
-            for node in self.net.barred.get(key, ()):
-                if not self._is_barred(node):
-                    self._note(self._all(node), self.went, self.came)
+            for place, rule in self.net.barred.get(key, ()):
+                if not self._is_barred(rule):
+                    self._note(self._all(place, rule), self.went, self.came)
             if key not in self.held:
                 self.held[key] = []
                 self._wake(key)
@@ -101,9 +80,9 @@ class Memory:
                 continue
             self._note(self._through(key, number), self.went, self.came)
             self.held[key].remove(number)
-            for node in self.net.barred.get(key, ()):
-                if not self._is_barred(node):
-                    self._note(self._all(node), self.came, self.went)
+            for place, rule in self.net.barred.get(key, ()):
+                if not self._is_barred(rule):
+                    self._note(self._all(place, rule), self.came, self.went)
 
     def drain(self) -> tuple[list[Match], list[Match]]:
         """The matches that came and those that went since the last call."""
@@ -113,34 +92,32 @@ class Memory:
         return came, went
 
     def _wake(self, key: Key) -> None:
-        """From the first fact of its root key on, a node listens to its other keys as well."""
-        for node in self.net.rooted.get(key, ()):
-            for position, need in enumerate(node.needs):
-                self.awake.setdefault(need, []).append((node, position))
+        """From the first fact of its first key on, a rule listens to its other keys as well."""
+        for placed in self.net.rooted.get(key, ()):
+            for position, need in enumerate(placed[1].needs):
+                self.awake.setdefault(need, []).append((placed, position))
 
-    def _is_barred(self, node: Node) -> bool:
-        return any(map(self.held.get, node.bars))
+    def _is_barred(self, rule: Rule) -> bool:
+        return any(map(self.held.get, rule.bars))
 
     def _through(self, key: Key, number: int) -> Iterator[Match]:
         """The matches in which this fact stands under this key; one that fills two places comes once."""
         held = self.held
-        for node, position in self.awake.get(key, ()):
-            if node.bars and self._is_barred(node):
+        for (place, rule), position in self.awake.get(key, ()):
+            if not all(map(held.get, rule.needs)) or self._is_barred(rule):
                 continue
-            if not all(map(held.get, node.needs)):
-                continue
-            pools: list[Sequence[int]] = [held[need] for need in node.needs]
-            for place, need in enumerate(node.needs[:position]):
+            pools: list[Sequence[int]] = [held[need] for need in rule.needs]
+            for earlier, need in enumerate(rule.needs[:position]):
                 if need == key:
-                    pools[place] = [other for other in pools[place] if other != number]
+                    pools[earlier] = [other for other in pools[earlier] if other != number]
             pools[position] = (number,)
             for numbers in product(*pools):
-                yield node.place, numbers
+                yield place, numbers
 
-    def _all(self, node: Node) -> Iterator[Match]:
-        """Every match of a node that nothing bars."""
-        for numbers in product(*(self.held.get(need, ()) for need in node.needs)):
-            yield node.place, numbers
+    def _all(self, place: int, rule: Rule) -> Iterator[Match]:
+        """Every match of a rule that nothing bars."""
+        for numbers in product(*(self.held.get(need, ()) for need in rule.needs)):
+            yield place, numbers
 
     @staticmethod
     def _note(matches: Iterator[Match], into: dict[Match, None], undo: dict[Match, None]) -> None:

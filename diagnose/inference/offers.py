@@ -10,41 +10,36 @@ from collections.abc import Iterator
 
 from diagnose.inference.conditions import alternatives
 from diagnose.inference.rules import Fact, Pattern, Rule, no
-from diagnose.inference.scope import Scope
 from diagnose.knowledge.model import Adjustment, Cause, Defect, Knowledge
 
 IN_VAIN = ("no change", "worse")
 
 
-def offer_rules(scope: Scope) -> Iterator[Rule]:
-    """Contraindications and what would be made worse; then one rule per cause and adjustment."""
-    for adjustment in scope.adjustments:
-        yield from _contraindications(scope.knowledge, adjustment)
-    for defect in scope.seen:
-        yield from _worsening(scope, defect)
-    for cause in scope.causes:
-        for id_ in cause.adjustments:
-            yield _offer(cause, scope.knowledge.adjustments[id_])
-
-
-def _contraindications(knowledge: Knowledge, adjustment: Adjustment) -> Iterator[Rule]:
+def contraindications(knowledge: Knowledge, adjustment: Adjustment) -> Iterator[Rule]:
+    """When an adjustment must not be offered, one rule per way to meet each reason."""
     for place, reason in enumerate(adjustment.not_when):
-        for number, holds in enumerate(alternatives(knowledge, reason.when)):
+        for number, met in enumerate(alternatives(knowledge, reason.when)):
             then = (Fact("contraindicated", adjustment.id, str(place)),)
             id_ = f"not_when/{adjustment.id}/{place}/{number}"
-            yield Rule(id_, holds, then, reason.why, reason.source)
+            yield Rule(id_, met, then, reason.why, reason.source)
 
 
-def _worsening(scope: Scope, defect: Defect) -> Iterator[Rule]:
+def worsening_rules(knowledge: Knowledge, defect: Defect) -> Iterator[Rule]:
     """A defect that is there already speaks for care with whatever may bring it."""
     then = tuple(
         Fact("may_worsen", adjustment.id, defect.id)
-        for adjustment in scope.adjustments
+        for adjustment in knowledge.adjustments.values()
         if any(bring.defect == defect.id for bring in adjustment.may_bring)
     )
     if then:
         note = f"{defect.title} is there already, and this may bring more."
         yield Rule(f"worsens/{defect.id}", (Pattern("seen", defect.id),), then, note, "common practice")
+
+
+def offer_rules(knowledge: Knowledge, cause: Cause) -> Iterator[Rule]:
+    """One rule for each adjustment of a cause."""
+    for id_ in cause.adjustments:
+        yield _offer(cause, knowledge.adjustments[id_])
 
 
 def _offer(cause: Cause, adjustment: Adjustment) -> Rule:

@@ -90,8 +90,8 @@ class Order:
 def order_of(network: Network, denied: frozenset[str]) -> Order:
     """The plan for a network whose leaves in `denied` are answered no (or left out) in every run."""
     structure = tuple(
-        (node.id, node.gate if node.parents else "any", tuple(name for name, _ in node.parents))
-        for node in in_order(network.nodes)
+        (node.id, node.gate if node.parents else "any", tuple([name for name, _ in node.parents]))
+        for node in network.nodes
     )
     return _order(structure, denied)
 

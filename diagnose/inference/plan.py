@@ -1,4 +1,4 @@
-"""What to do next: checks that are worth their minutes, then adjustments by what they cure for what they cost.
+"""What to do next: checks worth their minutes, then adjustments by what they cure for what they cost.
 
 Expected cost to cure is that of trying adjustments in order of chance over cost, which is optimal for one
 fault and independent definitive actions (Kadane and Simon 1977; Heckerman, Breese and Rommelse 1995). Where
@@ -18,6 +18,8 @@ from diagnose.knowledge.model import Check, Knowledge
 
 GIVE_UP_MINUTES = 120.0
 """Cost when nothing tried cures it: stop, call for help, change the job; from memory."""
+ANSWER_TRUST = 0.95
+"""How often the answer to a check is right; from memory."""
 CANDIDATES = 40
 CAUSES_WEIGHED = 12
 SURE = 0.9
@@ -34,7 +36,8 @@ def next_checks(
     leaders = [cause.id for cause in ranked.causes[:CAUSES_WEIGHED]]
     if not nodes or not leaders:
         return ()
-    told = weigh.information(case.network, case.likelihoods(), nodes, leaders, _trust(nodes))
+    told = weigh.information(case.network, case.likelihoods(), nodes, leaders)
+    told = {node: softened(outcome) for node, outcome in told.items()}
     cures = _cures(adjustments)
     now = expected_minutes(ranked.beliefs, leaders, cures)
     advised = [
@@ -45,13 +48,24 @@ def next_checks(
     return tuple(sorted(advised, key=lambda item: (-item.saves_minutes, item.minutes, item.id)))
 
 
-def _trust(nodes: Sequence[str]) -> Mapping[str, tuple[float, float]]:
-    return {node: (0.95, 0.95) for node in nodes}
+def softened(outcome: weigh.Information, trust: float = ANSWER_TRUST) -> weigh.Information:
+    """The same when an answer is right only so often: a wrong yes or no blurs what it tells."""
+    yes, no = outcome.chance_of_yes, 1.0 - outcome.chance_of_yes
+    said_yes = trust * yes + (1.0 - trust) * no
+    said_no = 1.0 - said_yes
+
+    def mixed(if_true: float, if_false: float, weight: float, total: float) -> float:
+        return (weight * if_true + (total - weight) * if_false) / total if total > 0.0 else if_true
+
+    if_yes, if_no = outcome.if_yes, outcome.if_no
+    return weigh.Information(
+        said_yes,
+        {name: mixed(if_yes[name], if_no[name], trust * yes, said_yes) for name in if_yes},
+        {name: mixed(if_no[name], if_yes[name], trust * no, said_no) for name in if_no},
+    )
 
 
-def _open_nodes(
-    knowledge: Knowledge, case: Case, ranked: Ranked, settled: set[str]
-) -> dict[str, list[str]]:
+def _open_nodes(knowledge: Knowledge, case: Case, ranked: Ranked, settled: set[str]) -> dict[str, list[str]]:
     """By check, the nodes not yet settled that a likely cause shows, those of likelier causes first."""
     in_net = {node.id for node in case.network.nodes}
     found: dict[str, list[str]] = {}
@@ -60,7 +74,10 @@ def _open_nodes(
             if shown.finding:
                 node, check = finding_node(knowledge, shown.finding), knowledge.findings[shown.finding].check
             else:
-                node, check = f"reading:{shown.reading}:{shown.state}", knowledge.quantities[shown.reading or ""].check
+                node, check = (
+                    f"reading:{shown.reading}:{shown.state}",
+                    knowledge.quantities[shown.reading or ""].check,
+                )
             if check and node in in_net and node not in settled:
                 group = found.setdefault(check, [])
                 if node not in group:
@@ -90,9 +107,7 @@ def expected_minutes(
     """
     total = sum(beliefs[cause] for cause in causes)
     scale = 1.0 / total if total > 1.0 else 1.0
-    acts = [
-        (scale * beliefs[cause] * cures[cause][0], cures[cause][1]) for cause in causes if cause in cures
-    ]
+    acts = [(scale * beliefs[cause] * cures[cause][0], cures[cause][1]) for cause in causes if cause in cures]
     acts.sort(key=lambda act: -act[0] / act[1])
     left, minutes = 1.0, 0.0
     for chance, cost in acts:
@@ -152,7 +167,7 @@ def _title(knowledge: Knowledge, item: str) -> str:
 def plan(
     ranked: Ranked, checks: Sequence[CheckAdvice], adjustments: Sequence[AdjustmentAdvice], most: int = 6
 ) -> tuple[Step, ...]:
-    """The steps in order: the check that pays for itself, then adjustments, what needs a stop together at the end."""
+    """The steps in order: the check that pays for itself, adjustments, and last what needs a stop."""
     steps: list[Step] = []
     leading = ranked.causes[0] if ranked.causes else None
     for check in checks[:2]:

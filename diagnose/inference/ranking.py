@@ -11,14 +11,14 @@ from diagnose.inference.network import Network
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 EXPLAINS = 0.5
-"""A reason of a cause that carries this share of its probability is named before it: it is what to change."""
+"""A reason that carries this share of a cause's probability is named before it: it is what to change."""
 PAIR_FLOOR = 0.1
 """A pair of causes less likely than this is not worth a line."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """What one piece of evidence says for (+) or against (-) a cause, in decibans (10 = ten times the odds)."""
+    """What one piece of evidence says for (+) or against (-) a cause, in decibans (10: ten times the odds)."""
 
     id: str
     text: str
@@ -74,14 +74,13 @@ class Ranked:
 def rank(knowledge: Knowledge, case: Case) -> Ranked:
     """Rank the causes of a case; probabilities are exact unless `method` names an approximation."""
     evidence = case.likelihoods()
-    trees = [node for node in case.network.nodes if _is_tree_node(knowledge, node.id)]
-    asked = [node.id for node in trees]
+    asked = [node.id for node in case.network.nodes if _is_asked(knowledge, node.id)]
     weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales))
     beliefs = dict(weighed.posterior.probability)
     order = _in_order(knowledge, case.causes, beliefs)
     paths = _paths(knowledge, case, beliefs)
     texts = _texts(case.evidence)
-    steadiness = _steadiness(knowledge, case, weighed, order)
+    steadiness = _steadiness(knowledge, weighed, order)
     causes = tuple(
         CauseRank(
             id=cause,
@@ -96,7 +95,14 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         for place, cause in enumerate(order)
     )
     other = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
-    return Ranked(causes, beliefs, _defects(knowledge, case, beliefs), other, _pair(case, evidence, beliefs), _method(weighed))
+    return Ranked(
+        causes,
+        beliefs,
+        _defects(knowledge, case, beliefs),
+        other,
+        _pair(case, evidence, beliefs),
+        _method(weighed),
+    )
 
 
 def _method(weighed: weigh.Ranking) -> str:
@@ -104,13 +110,8 @@ def _method(weighed: weigh.Ranking) -> str:
     return posterior.method if posterior.method == "exact" else f"{posterior.method}: {posterior.why}"
 
 
-def _is_tree_node(knowledge: Knowledge, node: str) -> bool:
-    return (
-        node in knowledge.causes
-        or node in knowledge.events
-        or node in knowledge.defects
-        or node.startswith("other:")
-    )
+def _is_asked(knowledge: Knowledge, node: str) -> bool:
+    return node in knowledge.causes or node.startswith("other:")
 
 
 def _shift(scales: Scales) -> weigh.Shift:
@@ -194,7 +195,7 @@ def _weights(
     return tuple(sorted(found, key=lambda weight: -abs(weight.decibans)))
 
 
-def _steadiness(knowledge: Knowledge, case: Case, weighed: weigh.Ranking, order: list[str]) -> str:
+def _steadiness(knowledge: Knowledge, weighed: weigh.Ranking, order: list[str]) -> str:
     """Why the first place is a close call; empty when it stays the same under both shifts."""
     found = weighed.steadiness
     if found is None or not order:
@@ -205,14 +206,17 @@ def _steadiness(knowledge: Knowledge, case: Case, weighed: weigh.Ranking, order:
         if cause != found.first and cause in knowledge.causes
     ]
     return "; ".join(
-        f"with every link one word {how}, “{knowledge.causes[cause].title}” would lead" for how, cause in rivals
+        f"with every link one word {how}, “{knowledge.causes[cause].title}” would lead"
+        for how, cause in rivals
     )
 
 
 def _defects(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> tuple[DefectBelief, ...]:
     said = {item.id: item.said for item in case.evidence if item.kind == "defect"}
     found = [
-        DefectBelief(node, knowledge.defects[node].title, chance, said.get(node, "") if node in case.defects else "")
+        DefectBelief(
+            node, knowledge.defects[node].title, chance, said.get(node, "") if node in case.defects else ""
+        )
         for node, chance in beliefs.items()
         if node in knowledge.defects
     ]

@@ -86,7 +86,9 @@ def cost_minutes(adjustment: Adjustment, speed: float | None) -> float:
     """Lost minutes of an adjustment: work, waiting, wasted web at the press's speed, distance, a stop."""
     waste = adjustment.web_wasted / (speed or DEFAULT_SPEED)
     stop = STOP_MINUTES if adjustment.needs_stop else 0.0
-    return adjustment.minutes + adjustment.wait_minutes + waste + stop + FAR_MINUTES.get(adjustment.where, 30.0)
+    return (
+        adjustment.minutes + adjustment.wait_minutes + waste + stop + FAR_MINUTES.get(adjustment.where, 30.0)
+    )
 
 
 def _dose(adjustment: Adjustment, known: Known) -> Dose | None:

@@ -8,7 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
+
+
+Key = tuple[str, ...]
+"""What a pattern asks for: (kind, subject, value), or (kind, subject) when any value will do.
+
+A fact is itself the first, and its first two words are the second.
+"""
+
+Shape = tuple[tuple[tuple[str, bool], ...], tuple[str, ...]]
+"""What a rule does to kinds of fact; all the rules of a book have a few dozen shapes."""
 
 
 class Fact(NamedTuple):
@@ -34,6 +45,11 @@ class Pattern:
     value: str | None = "yes"
     negated: bool = False
 
+    @property
+    def key(self) -> Key:
+        """The key under which facts for this pattern are held."""
+        return (self.kind, self.subject) if self.value is None else (self.kind, self.subject, self.value)
+
     def takes(self, fact: Fact) -> bool:
         """Whether the fact is one that this pattern speaks of, negated or not."""
         return fact.kind == self.kind and fact.subject == self.subject and self.value in (None, fact.value)
@@ -43,15 +59,35 @@ class Pattern:
         return ("no " if self.negated else "") + " ".join(words)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule:
-    """When all patterns hold, the facts follow. The note says why, in a sentence; the source, whence."""
+    """When all patterns hold, the facts follow. The note says why, in a sentence; the source, whence.
+
+    Write the rarest positive pattern first: until it is filled, the others cost nothing. No slots, for
+    what is worked out from a rule is kept with it, and one rule serves many books.
+    """
 
     id: str
     when: tuple[Pattern, ...]
     then: tuple[Fact, ...]
     note: str
     source: str
+
+    @cached_property
+    def needs(self) -> tuple[Key, ...]:
+        """The keys that must each hold a fact, in pattern order."""
+        return tuple(pattern.key for pattern in self.when if not pattern.negated)
+
+    @cached_property
+    def bars(self) -> tuple[Key, ...]:
+        """The keys that must hold none, each once."""
+        return tuple(dict.fromkeys(pattern.key for pattern in self.when if pattern.negated))
+
+    @cached_property
+    def shape(self) -> Shape:
+        """The kinds that the rule asks for, each negated or not, and those that it produces."""
+        asked = dict.fromkeys((pattern.kind, pattern.negated) for pattern in self.when)
+        return tuple(asked), tuple(dict.fromkeys(fact.kind for fact in self.then))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +137,9 @@ def _check_form(rules: Sequence[Rule]) -> None:
 
 def _strata(rules: Sequence[Rule]) -> dict[str, int]:
     """The stratum of each rule, counted from 0, by the kinds of fact that it asks for and produces."""
-    shapes: dict[_Shape, list[str]] = {}
+    shapes: dict[Shape, list[str]] = {}
     for rule in rules:
-        shapes.setdefault(_shape(rule), []).append(rule.id)
+        shapes.setdefault(rule.shape, []).append(rule.id)
     levels: dict[str, int] = {}
     strata: dict[str, int] = {}
     moved = True
@@ -119,12 +155,3 @@ def _strata(rules: Sequence[Rule]) -> dict[str, int]:
                     levels[kind] = level
                     moved = True
     return strata
-
-
-_Shape = tuple[tuple[tuple[str, bool], ...], tuple[str, ...]]
-"""The kinds that a rule asks for, each negated or not, and those it produces: few rules differ in it."""
-
-
-def _shape(rule: Rule) -> _Shape:
-    asked = dict.fromkeys((pattern.kind, pattern.negated) for pattern in rule.when)
-    return tuple(asked), tuple(dict.fromkeys(fact.kind for fact in rule.then))

@@ -101,11 +101,20 @@ class Vocabulary:
         found = process.extract(joined, allowed, scorer=fuzz.ratio, score_cutoff=cutoff, limit=8)
         return [self._joined[name] for name, _, _ in found]
 
+    @cached_property
+    def _lists(self) -> dict[tuple[str, ...], list[str]]:
+        return {}
+
     def _allowed(self, kinds: tuple[str, ...]) -> list[str]:
-        wanted = set(kinds)
-        return [
-            " ".join(form) for form, refs in self.terms.items() if any(ref.kind in wanted for ref, _ in refs)
-        ]
+        """The joined forms of all terms of these kinds, listed once per combination of kinds."""
+        if kinds not in self._lists:
+            wanted = set(kinds)
+            self._lists[kinds] = [
+                " ".join(form)
+                for form, refs in self.terms.items()
+                if any(ref.kind in wanted for ref, _ in refs)
+            ]
+        return self._lists[kinds]
 
     def _part(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> Match | None:
         """The longest term that stands inside the text, if it makes up at least half of its words."""

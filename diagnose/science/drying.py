@@ -45,7 +45,9 @@ def air_temperature_needed(
 
     The rate goes with the air's temperature over its wet bulb, the nozzles being unchanged.
     """
-    wanted = (air_temperature_now - wet_bulb(air_temperature_now, air_humidity)) * press_speed / speed_possible
+    wanted = (
+        (air_temperature_now - wet_bulb(air_temperature_now, air_humidity)) * press_speed / speed_possible
+    )
     low, high = air_temperature_now, HOTTEST
     if high - wet_bulb(high, air_humidity) < wanted:
         raise OutsideValidity(f"no air temperature up to {HOTTEST:g} °C is enough: reduce speed or wet coat.")

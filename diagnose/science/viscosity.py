@@ -21,7 +21,7 @@ GAS = 8.314462618
 def solids_volume(viscosity: float) -> float:
     """The effective volume fraction at which Krieger-Dougherty gives this viscosity (mm2/s) over water's."""
     relative = viscosity / WATER_VISCOSITY
-    return PACKING * (1.0 - relative ** (-1.0 / (INTRINSIC * PACKING)))
+    return float(PACKING * (1.0 - relative ** (-1.0 / (INTRINSIC * PACKING))))
 
 
 def relative_viscosity(fraction: float) -> float:

@@ -26,7 +26,9 @@ def corona_power_needed(
 ) -> float:
     """Corona power density (W·min/m2) for a treat level, taking the gain over untreated film as linear."""
     if treat_now <= treat_base:
-        raise OutsideValidity("the film shows no gain over its untreated level: more power is not the answer.")
+        raise OutsideValidity(
+            "the film shows no gain over its untreated level: more power is not the answer."
+        )
     return corona_power * (treat_target - treat_base) / (treat_now - treat_base)
 
 

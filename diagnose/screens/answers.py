@@ -25,6 +25,8 @@ def answer_all(
     files = list(complaint_files(paths))
     many = len(files) > 1 or any(path.is_dir() for path in paths)
     worst = 0
+    if out is not None and many and form == "json":
+        out.write_text("", encoding="utf-8")
     for file in files:
         try:
             result = diagnose(knowledge, read_complaint(file))
@@ -72,12 +74,8 @@ def _write(text: str, form: str, out: Path | None, file: Path, many: bool) -> No
         out.mkdir(parents=True, exist_ok=True)
         (out / (file.stem + ENDINGS[form])).write_text(text, encoding="utf-8")
         return
-    with out.open("a" if many and out in _STARTED else "w", encoding="utf-8") as handle:
+    with out.open("a" if many else "w", encoding="utf-8") as handle:
         handle.write(text)
-    _STARTED.add(out)
-
-
-_STARTED: set[Path] = set()
 
 
 def _tell(file: Path, error: FlawtreeError) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from diagnose.diagnosis import words_of
 from diagnose.errors import FlawtreeError
-from diagnose.inference.inputs import SUMS
 from diagnose.knowledge.model import (
     Adjustment,
     Cause,
@@ -24,6 +23,7 @@ from diagnose.knowledge.model import (
     Window,
 )
 from diagnose.knowledge.vocabulary import Ref
+from diagnose.science.registry import SUMS
 from diagnose.screens.lines import heading, labelled, listed, minutes, number, wrapped
 
 KINDS = ("defect", "cause", "event", "quantity", "adjustment", "check", "finding")
@@ -64,8 +64,14 @@ def _because(knowledge: Knowledge, node: str) -> tuple[Link, ...]:
 
 def _data(knowledge: Knowledge, ref: Ref) -> dict[str, Any]:
     if ref.kind != "defect":
-        items = {"cause": knowledge.causes, "event": knowledge.events, "quantity": knowledge.quantities}
-        items |= {"adjustment": knowledge.adjustments, "check": knowledge.checks, "finding": knowledge.findings}
+        items: dict[str, Mapping[str, Any]] = {
+            "cause": knowledge.causes,
+            "event": knowledge.events,
+            "quantity": knowledge.quantities,
+            "adjustment": knowledge.adjustments,
+            "check": knowledge.checks,
+            "finding": knowledge.findings,
+        }
         return {"kind": ref.kind, "id": ref.id, "title": items[ref.kind][ref.id].title}
     defect = knowledge.defects[ref.id]
     return {
@@ -109,7 +115,9 @@ def _cause(knowledge: Knowledge, name: str) -> Iterator[str]:
     yield from labelled("Why", cause.why)
     yield from labelled("How often", f"{cause.frequency} [{cause.source}]")
     for likelier in cause.likelier:
-        yield from labelled("Odds", f"{likelier.by} with {_condition(knowledge, likelier.when)} [{likelier.source}]")
+        yield from labelled(
+            "Odds", f"{likelier.by} with {_condition(knowledge, likelier.when)} [{likelier.source}]"
+        )
     yield from listed("Leads to", _effects(knowledge, name))
     yield from listed("Comes from", _links(knowledge, cause.because))
     yield from listed("Shows", (_shown(knowledge, shown) for shown in cause.shows))
@@ -163,7 +171,9 @@ def _adjustment(knowledge: Knowledge, name: str) -> Iterator[str]:
     item: Adjustment = knowledge.adjustments[name]
     yield heading(item.title, False)
     for caution in item.cautions:
-        yield from labelled("Caution", f"{knowledge.cautions[caution].title}. {knowledge.cautions[caution].text}")
+        yield from labelled(
+            "Caution", f"{knowledge.cautions[caution].title}. {knowledge.cautions[caution].text}"
+        )
     yield from labelled("Where", item.where)
     yield from labelled("Do", item.how)
     yield from _amount(item)
@@ -176,7 +186,9 @@ def _adjustment(knowledge: Knowledge, name: str) -> Iterator[str]:
     ):
         if text:
             yield from labelled(label, text)
-    yield from listed("Moves", (f"{knowledge.quantities[e.quantity].title} {e.direction}" for e in item.moves))
+    yield from listed(
+        "Moves", (f"{knowledge.quantities[e.quantity].title} {e.direction}" for e in item.moves)
+    )
     yield from listed("May bring", (f"{knowledge.defects[b.defect].title}: {b.why}" for b in item.may_bring))
     yield from listed("Not when", (f"{_condition(knowledge, n.when)}: {n.why}" for n in item.not_when))
     cures = (c.title for c in knowledge.causes.values() if name in c.adjustments)
@@ -188,21 +200,27 @@ def _amount(item: Adjustment) -> Iterator[str]:
     amount = item.amount
     if amount:
         of = f" of {amount.of}" if amount.of else ""
-        yield from labelled("Amount", f"{number(amount.low)} to {number(amount.high)} {amount.unit}{of} [{amount.source}]")
+        yield from labelled(
+            "Amount", f"{number(amount.low)} to {number(amount.high)} {amount.unit}{of} [{amount.source}]"
+        )
         if amount.sum:
             yield from labelled("Sum", f"{amount.sum.name}: {SUMS[amount.sum.name].formula}")
     limits = item.limits
     if limits:
         single = f"one addition {number(limits.single)}" if limits.single is not None else ""
         total = f"in all {number(limits.total)}" if limits.total is not None else ""
-        yield from labelled("Limits", f"{', '.join(filter(None, (single, total)))} {limits.unit} [{limits.source}]")
+        yield from labelled(
+            "Limits", f"{', '.join(filter(None, (single, total)))} {limits.unit} [{limits.source}]"
+        )
 
 
 def _check(knowledge: Knowledge, name: str) -> Iterator[str]:
     check: Check = knowledge.checks[name]
     yield heading(check.title, False)
     for caution in check.cautions:
-        yield from labelled("Caution", f"{knowledge.cautions[caution].title}. {knowledge.cautions[caution].text}")
+        yield from labelled(
+            "Caution", f"{knowledge.cautions[caution].title}. {knowledge.cautions[caution].text}"
+        )
     stop = ", needs a stop" if check.needs_stop else ""
     yield from labelled("Takes", f"{minutes(check.minutes)}{stop}")
     yield from labelled("Tool", check.tool)

@@ -6,23 +6,29 @@ import json
 from collections.abc import Iterator
 
 from diagnose.errors import FlawtreeError
-from diagnose.screens.lines import heading, labelled, number, wrapped
 from diagnose.science.registry import SUMS, Answer, Input, Sum, Value, evaluate
+from diagnose.screens.lines import heading, labelled, number, wrapped
 
 RELATIVE_SPREAD = 0.0
 
 
 def sum_text(name: str | None, inputs: tuple[str, ...], form: str) -> str:
-    """The text of `flawtree sum`. Raises FlawtreeError for an unknown sum, a bad input, or one out of range."""
+    """The text of `flawtree sum`. Raises FlawtreeError for an unknown sum, or an input that is bad."""
     if name is None:
-        return json.dumps([_sum_data(item) for item in SUMS.values()], ensure_ascii=False) if form == "json" else (
-            "\n".join(_list())
+        return (
+            json.dumps([_sum_data(item) for item in SUMS.values()], ensure_ascii=False)
+            if form == "json"
+            else ("\n".join(_list()))
         )
     item = _find(name)
     if not inputs:
         return json.dumps(_sum_data(item), ensure_ascii=False) if form == "json" else "\n".join(_page(item))
     answer = evaluate(item.name, _values(item, inputs))
-    return json.dumps(_answer_data(answer), ensure_ascii=False) if form == "json" else "\n".join(_run(item, answer))
+    return (
+        json.dumps(_answer_data(answer), ensure_ascii=False)
+        if form == "json"
+        else "\n".join(_run(item, answer))
+    )
 
 
 def _find(name: str) -> Sum:
@@ -84,7 +90,9 @@ def _page(item: Sum) -> Iterator[str]:
         yield from labelled("Input", f"{wanted.name}: {wanted.title}, {span}")
     yield from labelled("Result", f"{item.result} [{item.unit}]")
     if item.method_spread:
-        yield from labelled("Doubt", f"the formula itself is good to about ±{item.method_spread * 200:.0f} % (2 σ)")
+        yield from labelled(
+            "Doubt", f"the formula itself is good to about ±{item.method_spread * 200:.0f} % (2 σ)"
+        )
     yield from labelled("Source", item.source)
     if item.example:
         given = " ".join(f"{name}={value:g}" for name, value in item.example.items())
@@ -110,7 +118,8 @@ def _sum_data(item: Sum) -> dict[str, object]:
         "title": item.title,
         "unit": item.unit,
         "inputs": [
-            {"name": i.name, "unit": i.unit, "title": i.title, "low": i.low, "high": i.high} for i in item.inputs
+            {"name": i.name, "unit": i.unit, "title": i.title, "low": i.low, "high": i.high}
+            for i in item.inputs
         ],
         "formula": item.formula,
         "source": item.source,

@@ -44,7 +44,9 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
     told = diagnosis.understood
     yield heading("Understood", styled)
     knowledge = diagnosis.knowledge
-    yield from listed("Seen", (_named(knowledge.defects[n.id].title, n.said) for n in told.defects if n.holds))
+    yield from listed(
+        "Seen", (_named(knowledge.defects[n.id].title, n.said) for n in told.defects if n.holds)
+    )
     yield from listed("Not seen", (knowledge.defects[n.id].title for n in told.defects if not n.holds))
     if told.complaint.story:
         yield from labelled("Story", f"“{told.complaint.story}”")
@@ -202,7 +204,9 @@ def _dose(dose: Dose) -> Iterator[str]:
     if dose.value is not None:
         grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0)} kg" if dose.grams else ""
         span = f"{number(dose.low)} to {number(dose.high)}"
-        yield from labelled("Amount", f"{number(dose.value)} {dose.unit}{of}{grams} (range {span} {dose.unit})", 5)
+        yield from labelled(
+            "Amount", f"{number(dose.value)} {dose.unit}{of}{grams} (range {span} {dose.unit})", 5
+        )
         yield from listed("Sum", dose.how, 5)
     else:
         yield from labelled("Amount", f"{number(dose.low)} to {number(dose.high)} {dose.unit}{of}", 5)
@@ -227,7 +231,9 @@ def _plan(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
     yield heading("In this order", styled)
     for place, step in enumerate(diagnosis.plan, 1):
         stop = ", needs a stop" if step.needs_stop else ""
-        yield from wrapped(f"{place}. {step.title} ({minutes(step.minutes)}{stop}): {step.why}", "  ", "     ")
+        yield from wrapped(
+            f"{place}. {step.title} ({minutes(step.minutes)}{stop}): {step.why}", "  ", "     "
+        )
 
 
 def _foot() -> Iterator[str]:
