@@ -87,5 +87,5 @@ def near(word: str, words: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     """The words that were probably meant, best first."""
     from rapidfuzz import fuzz, process
 
-    found = process.extract(word, list(words), scorer=fuzz.ratio, limit=limit, score_cutoff=60)
+    found = process.extract(word[:100], list(words), scorer=fuzz.ratio, limit=limit, score_cutoff=60)
     return tuple(choice for choice, _, _ in found)

@@ -12,7 +12,7 @@ from typing import Any, Generic, TypeVar
 
 from diagnose.errors import Place
 from diagnose.knowledge.desk import KEY_ORDER, MISSING, Desk, near
-from diagnose.knowledge.places import Listing, Node, Scalar, Table
+from diagnose.knowledge.places import Listing, Node, Scalar, Table, short
 
 T = TypeVar("T")
 Reader = Callable[[Node, "Desk"], Any]
@@ -90,7 +90,9 @@ def _values(form: Form[Any], node: Table, desk: Desk) -> dict[str, Any]:
 def _unknown_key(form: Form[Any], key: str, node: Table, desk: Desk) -> None:
     allowed = ", ".join(f.key for f in form.fields)
     desk.refuse(
-        f"A {form.what} has no key {key!r}; allowed are {allowed}.", node.keys[key], near(key, form.by_key)
+        f"A {form.what} has no key {short(key)}; allowed are {allowed}.",
+        node.keys[key],
+        near(key, form.by_key),
     )
 
 
@@ -108,7 +110,7 @@ def _item_place(node: Table) -> Place:
 def shape(node: Node) -> str:
     """A node as a sentence names it."""
     if isinstance(node, Scalar):
-        return f"{node.text!r}" if node.text else "empty"
+        return short(node.text) if node.text else "empty"
     return "a list" if isinstance(node, Listing) else "a table"
 
 

@@ -198,6 +198,7 @@ QUANTITY = Form(
         Field("id", defines("quantity"), True),
         Field("title", text, True),
         Field("unit", unit, True),
+        Field("also_units", list_of(unit)),
         Field("possible", form_of(POSSIBLE), True),
         Field("source", source, True),
         Field("also_said", list_of(text)),

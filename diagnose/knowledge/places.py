@@ -8,6 +8,7 @@ value's place is no longer its own. Whatever the bytes, the one error that leave
 
 from __future__ import annotations
 
+import contextlib
 import math
 import re
 import stat
@@ -24,7 +25,7 @@ LARGEST_FILE = 2_000_000
 DEEPEST = 60
 """Levels of lists and tables inside each other; the deepest tree needs under thirty."""
 MOST_FAULTS = 100
-"""Faults told of one file; whoever has more has sent the wrong file."""
+"""Faults after which reading stops; whoever has more has sent the wrong file."""
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
@@ -119,7 +120,7 @@ def parse_yaml(text: str, name: str) -> Node:
         root = _Reader(name, faults).read(text)
         if root is not None and not faults:
             return root
-    raise InputError(_cut(faults))
+    raise InputError(_in_order(faults))
 
 
 def narrow(text: str) -> str | int | float | bool | None:
@@ -140,16 +141,13 @@ def _too_large(name: str, size: int) -> str:
     return f"{name} is too large: {size:,} bytes; at most {LARGEST_FILE:,} are read."
 
 
-def _cut(faults: list[Fault]) -> tuple[Fault, ...]:
-    """The faults in the order of their places, a very long list cut short with a word that says so."""
-    ordered = sorted(faults, key=lambda fault: fault.place or Place("", 0, 0))
-    if len(ordered) <= MOST_FAULTS:
-        return tuple(ordered)
-    last = ordered[MOST_FAULTS - 1].place
-    return (
-        *ordered[:MOST_FAULTS],
-        Fault(f"There are {len(ordered) - MOST_FAULTS} more faults after this.", last),
-    )
+def short(text: str, most: int = 60) -> str:
+    """A text in quotes as a sentence shows it, cut where it is very long."""
+    return repr(text if len(text) <= most else f"{text[:most]}...")
+
+
+def _in_order(faults: list[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: fault.place or Place("", 0, 0)))
 
 
 def _decoded(raw: bytes, name: str) -> str:
@@ -175,7 +173,8 @@ def _unfit_characters(text: str, name: str) -> list[Fault]:
     found: list[Fault] = []
     for match in _UNFIT.finditer(text):
         found.append(Fault(_unfit_sentence(match[0]), _place_at(text, match.start(), name), code="yaml"))
-        if len(found) > MOST_FAULTS:
+        if len(found) == MOST_FAULTS:
+            found.append(Fault("Reading stopped here: too many faults.", found[-1].place))
             break
     return found
 
@@ -196,19 +195,19 @@ class _Reader:
 
     def read(self, text: str) -> Node | None:
         """The root node, or None; faults are noted, never raised."""
+        with contextlib.suppress(_TooMuch):
+            self._read(text)
+        return self.root
+
+    def _read(self, text: str) -> None:
         try:
             self._take_all(text)
-        except _TooMuch:
-            return None
         except yaml.MarkedYAMLError as error:
             self._syntax(error)
-            return None
         except (yaml.YAMLError, UnicodeError, ValueError, OverflowError) as error:
             self._fault(f"This is not YAML: {_first_line(error)}.", Place(self.name, 1, 1))
-            return None
         if self.root is None and not self.faults:
             self._fault("The file is empty.", Place(self.name, 1, 1))
-        return self.root
 
     def _take_all(self, text: str) -> None:
         take = {
@@ -230,7 +229,7 @@ class _Reader:
 
     def _alias(self, event: Any) -> None:
         place = self._place(event)
-        self._fault(f"The alias *{event.anchor} is not allowed; write the value out.", place)
+        self._fault(f"The alias {short(event.anchor)} is not allowed; write the value out.", place)
         self._put(Scalar(None, "", place))
 
     def _document(self, event: Any) -> None:
@@ -298,7 +297,9 @@ class _Reader:
         top.key = node.text
         if node.text in top.keys:
             top.repeated = True
-            self._fault(f"The key {node.text!r} stands here twice.", node.place, also=top.keys[node.text])
+            self._fault(
+                f"The key {short(node.text)} stands here twice.", node.place, also=top.keys[node.text]
+            )
         elif not node.text:
             top.repeated = True
             self._fault("A key is missing before the colon.", node.place)
@@ -307,9 +308,9 @@ class _Reader:
 
     def _refuse_marks(self, event: Any, place: Place) -> None:
         if event.anchor is not None:
-            self._fault(f"The anchor &{event.anchor} is not allowed; write the value out.", place)
+            self._fault(f"The anchor {short(event.anchor)} is not allowed; write the value out.", place)
         if event.tag is not None:
-            self._fault(f"The tag {event.tag} is not allowed.", place)
+            self._fault(f"The tag {short(event.tag)} is not allowed.", place)
 
     def _syntax(self, error: yaml.MarkedYAMLError) -> None:
         mark = error.problem_mark or error.context_mark
@@ -329,6 +330,9 @@ class _Reader:
 
     def _fault(self, text: str, place: Place, also: Place | None = None) -> None:
         self.faults.append(Fault(text, place, also=also, code="yaml"))
+        if len(self.faults) == MOST_FAULTS:
+            self.faults.append(Fault("Reading stopped here: too many faults.", place))
+            raise _TooMuch
 
 
 def _first_line(error: Exception) -> str:

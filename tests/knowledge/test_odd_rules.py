@@ -17,7 +17,7 @@ ODD = Path(__file__).parent.parent / "odd_rules"
 # the nearest right words, and the second place that is shown.
 EXPECTED = [
     ("amount_upside_down", "9:19", "low 20 is more than high 10.", "", "amount_upside_down.yaml:9"),
-    ("anchor", "3:9", "The anchor &one is not allowed; write the value out.", "", ""),
+    ("anchor", "3:9", "The anchor 'one' is not allowed; write the value out.", "", ""),
     ("bad_id", "3:9", "'Hot-Roller' is no id; an id is small letters, digits and single u", "", ""),
     ("broken_yaml", "4:22", "This is not YAML: mapping values are not allowed in this context.", "", ""),
     ("cause_head_for_all", "5:16", "'seldom' is no word of frequency; allowed are common, uncommon.", "", ""),
