@@ -179,6 +179,8 @@ UNITS: dict[str, dict[str, Row]] = {
         "per_ft2": (1 / FOOT**2, "/ft2 perft2 persqft"),
     },
     "count per length": {"per_cm": (100, "/cm percm cracks/cm"), "per_m": (1, "/m")},
+    "mesh": {"mesh": (1, "meshes wires/in")},
+    "electric field": {"kV/m": (1, ""), "kV/cm": (100, ""), "kV/in": (1 / INCH, "")},
     "class": {"class": (1, "ISOclass gt grade"), "class_B": (-1, "B")},
     "frequency": {"per_min": (1 / 60, "/min 1/min rpm strokes/min cycles/min r/min"), "Hz": (1, "/s 1/s")},
 }

@@ -114,6 +114,10 @@ class Reader:
                 faults.add("a flow time is more than 0 s.", line.place, code="impossible")
             return
         low, high = quantity.possible
+        if not units.same_dimension(unit, quantity.unit):
+            if line.value < 0 and low is not None and low >= 0:
+                faults.add(f"{quantity.title} is never below 0.", line.place, code="impossible")
+            return
         value = units.convert(line.value, unit, quantity.unit) if unit != quantity.unit else line.value
         slack = 1e-9 * max(1.0, abs(value))
         if (low is not None and value < low - slack) or (high is not None and value > high + slack):
@@ -128,10 +132,10 @@ class Reader:
 
 
 def fits(unit: str, quantity: Quantity) -> bool:
-    """Whether a unit can stand for a quantity: same dimension, or cup seconds for a viscosity."""
+    """Whether a unit can stand for a quantity: same dimension, one in use beside it, or cup seconds."""
     from diagnose import units
 
-    if units.same_dimension(unit, quantity.unit):
+    if any(units.same_dimension(unit, one) for one in (quantity.unit, *quantity.also_units)):
         return True
     flow = {"mm2/s", "mPa.s", "s"}
     return quantity.unit in flow and unit in flow

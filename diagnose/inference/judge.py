@@ -182,6 +182,8 @@ def _through_viscosity(
     from diagnose.errors import FlawtreeError
     from diagnose.science import cups
 
+    if not {window.unit, reading.unit} <= {"s", "mm2/s", "mPa.s"}:
+        return None, 0.0
     if (window.unit == "s" and cup_there is None) or (reading.unit == "s" and cup_here is None):
         return None, 0.0
     sides: list[float | None] = []

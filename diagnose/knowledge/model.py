@@ -276,6 +276,7 @@ class Quantity:
     methods: tuple[str, ...] = ()
     check: str | None = None
     derived: SumCall | None = None
+    also_units: tuple[str, ...] = ()
     place: Place | None = None
 
 

@@ -31,7 +31,8 @@ SPELT = {
     "MPa": "MPa", "bar": "bar", "mbar": "mbar", "psi": "psi", "kgf/cm2": "kgf/cm**2", "N/cm2": "N/cm**2",
     "L/cm": "1/cm", "lpi": "1/inch", "mA": "mA", "A": "A", "uA": "uA", "kV": "kV", "V": "V",
     "mS/cm": "mS/cm", "uS/cm": "uS/cm", "per_m2": "1/m**2", "per_cm2": "1/cm**2", "per_ft2": "1/foot**2",
-    "per_cm": "1/cm", "per_m": "1/m", "per_min": "1/minute", "Hz": "1/s",
+    "per_cm": "1/cm", "per_m": "1/m", "kV/m": "kV/m", "kV/cm": "kV/cm", "kV/in": "kV/inch",
+    "per_min": "1/minute", "Hz": "1/s",
 }  # fmt: skip
 
 
@@ -57,7 +58,7 @@ def test_nearly_every_unit_is_held_against_the_library() -> None:
     own = {name for rows in UNITS.values() for name in rows} - set(SPELT)
     assert own == {
         "pH", "degC", "degF", "K", "deg", "ShoreA", "ShoreD", "HV", "cycles", "dE", "GU", "CFU/mL",
-        "degdH", "degfH", "mg/L_CaCO3", "g/kg_air", "kg/kg_air", "class", "class_B",
+        "degdH", "degfH", "mg/L_CaCO3", "g/kg_air", "kg/kg_air", "class", "class_B", "mesh",
     }  # fmt: skip
 
 
