@@ -102,6 +102,10 @@ def _as_experta(rule: Rule, salience: int) -> Any:
     return parts.Rule(*conditions, *barred, salience=salience)(fire)
 
 
+def _fires(engine: Any, **bound: Any) -> None:
+    """The form of every rule's body: experta hands it the engine and the matched facts by name."""
+
+
 @cache
 def _names(count: int) -> tuple[str, ...]:
     """What the matched facts of a rule are called inside experta, in pattern order."""
@@ -130,7 +134,7 @@ def _make_parts() -> SimpleNamespace:
     known = _fact_class(experta)
     return SimpleNamespace(
         Rule=experta.Rule,
-        signature=signature(lambda engine, **bound: None),
+        signature=signature(_fires),
         NOT=experta.NOT,
         Known=known,
         Matcher=_matcher_class(),

@@ -161,7 +161,7 @@ def _finding_page(shelf: _Shelf, id_: str) -> _Page:
     return _Page(rules, quantities=(finding.from_reading[0],) if finding.from_reading else ())
 
 
-def _quantity_page(shelf: _Shelf, id_: str) -> _Page:
+def _quantity_page(_shelf: _Shelf, id_: str) -> _Page:
     return _Page(tuple(quantity_rules(id_)))
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-
 Key = tuple[str, ...]
 """What a pattern asks for: (kind, subject, value), or (kind, subject) when any value will do.
 
