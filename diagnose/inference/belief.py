@@ -129,8 +129,8 @@ def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: 
     nodes = {node.id: node for node in network.nodes}
     base = [np.array(values, dtype=np.float64) for values in _of_network(nodes, order)]
     likelihood = np.ones((len(runs), len(order.ids), 2))
-    leak = np.repeat(base[0][None], len(runs), axis=0)
-    strength = np.repeat(base[1][None], len(runs), axis=0)
+    own = any(run.network is not None for run in runs)
+    leak, strength = (np.repeat(values[None], len(runs) if own else 1, axis=0) for values in base)
     for position, (line, run) in enumerate(zip(lines, runs, strict=True)):
         for name, pair in line.items():
             likelihood[position, place[name]] = pair
@@ -151,9 +151,10 @@ def _in_groups(order: Order, numbers: Numbers) -> tuple[NDArray[np.float64], NDA
     """Sweep the runs, a group at a time when the tables are wide."""
     size = max(1, CELLS_AT_ONCE // max(1, order.cells))
     parts = []
-    for start in range(0, len(numbers.leak), size):
+    for start in range(0, len(numbers.likelihood), size):
         rows = slice(start, start + size)
-        some = Numbers(numbers.leak[rows], numbers.strength[rows], numbers.likelihood[rows], numbers.tables)
+        own = rows if len(numbers.leak) > 1 else slice(None)
+        some = Numbers(numbers.leak[own], numbers.strength[own], numbers.likelihood[rows], numbers.tables)
         parts.append(sweep(order, some))
     if len(parts) == 1:
         return parts[0]

@@ -19,7 +19,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from functools import lru_cache
 
-from diagnose.inference.network import Network, in_order
+from diagnose.inference.network import Network
 
 PUSHES = 3
 """Children treated in one step: more would make the step's own matrix large."""
@@ -228,7 +228,7 @@ class _Schedule:
             links = sum((parents[other] | children[other]).bit_count() for other in bits(new))
             if (grown, links) < best:
                 best, chosen = (grown, links), node
-        return chosen if chosen >= 0 else self.waiting[-1]
+        return chosen if chosen >= 0 else next(node for node in self.waiting if not children[node])
 
     def _open(self, node: int) -> None:
         """Give a node a value axis."""

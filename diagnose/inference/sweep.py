@@ -24,7 +24,10 @@ RESCALE_EVERY = 6
 
 @dataclass(frozen=True, slots=True)
 class Numbers:
-    """The numbers of B runs: leak (B, nodes), strength (B, edges), likelihood (B, nodes, 2); tables."""
+    """The numbers of B runs: leak (B, nodes), strength (B, edges), likelihood (B, nodes, 2); tables.
+
+    Where all runs share leaks and strengths these have one row.
+    """
 
     leak: Array
     strength: Array
@@ -74,9 +77,9 @@ def sweep(order: Order, numbers: Numbers) -> tuple[Array, Array]:
 
 def _start(order: Order, numbers: Numbers) -> _State:
     """Fold denied leaves into weights on their parents."""
-    runs, count = numbers.leak.shape
+    runs, count, _ = numbers.likelihood.shape
     inverted = np.array([gate == "all" for gate in order.gates], dtype=bool)
-    idle = np.where(inverted, 0.0, log_rest(numbers.leak))
+    idle = np.where(inverted, 0.0, log_rest(numbers.leak)) + np.zeros((runs, 1))
     weight = numbers.likelihood.copy()
     result = np.full((runs, count), np.nan)
     log_evidence = np.zeros(runs)
@@ -216,10 +219,10 @@ def _given(state: _State, steps: list[Step]) -> tuple[Array, Array]:
         given = np.broadcast_to(np.stack([1.0 - true, true])[None, None, None], (runs, 1, 1, 2, len(true)))
         return given, np.zeros((runs, 1, len(true)))
     idle = state.idle[:, nodes, None]
+    turned = state.inverted[nodes][None, :, None]
     for position in range(len(first.pool)):
         edges = [step.pool[position][1] for step in steps]
         logs = log_rest(state.numbers.strength[:, edges])[:, :, None]
-        turned = state.inverted[nodes][None, :, None]
         pair = np.concatenate([np.where(turned, logs, 0.0), np.where(turned, 0.0, logs)], axis=2)
         idle = (idle[:, :, :, None] + pair[:, :, None, :]).reshape(runs, count, -1)
     false, true, _, when_not = _values(state, nodes, idle)
@@ -231,7 +234,7 @@ def _given(state: _State, steps: list[Step]) -> tuple[Array, Array]:
 
 def _push(state: _State, steps: list[Step]) -> Array:
     """What each value does to the children's accumulators: (B, steps, value, after, before)."""
-    runs, count = state.idle.shape[0], len(steps)
+    runs, count = len(state.numbers.strength), len(steps)
     whole = np.ones((runs, count, 2, 1, 1))
     for position in range(len(steps[0].children)):
         strength = state.numbers.strength[:, [step.children[position][1] for step in steps]]
