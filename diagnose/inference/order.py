@@ -16,8 +16,12 @@ causal independence (Zhang & Poole 1996, JAIR 5), arranged as one line of tables
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
 
 from diagnose.inference.network import Network
 
@@ -33,7 +37,7 @@ class Step:
 
     `pool` and `children` are (node, edge) pairs; the first `opened` children get their axis here. Axis 0
     of a table is the run, so `move` and its inverse `back` count axes from 1. `inside` is the number of
-    axes that the step's matrix takes in besides the pool's.
+    axes that the step's matrix takes in besides the pool's; `row` the node's place in `Order.pools`.
     """
 
     node: int
@@ -47,6 +51,7 @@ class Step:
     back: tuple[int, ...]
     inside: int
     width: int
+    row: int
 
     @property
     def form(self) -> tuple[int, ...]:
@@ -75,6 +80,7 @@ class Order:
     levels: tuple[Level, ...]
     steps: tuple[Step, ...]
     forms: tuple[tuple[int, ...], ...]
+    pools: Mapping[int, tuple[list[int], NDArray[np.intp]]]
 
     @property
     def width(self) -> int:
@@ -113,7 +119,7 @@ def _order(structure: tuple[tuple[str, str, tuple[str, ...]], ...], denied: froz
         graph.drop(leaf)
     levels = _absorb(graph)
     steps = _Schedule(graph).run()
-    return Order(ids, gates, edges, leaves, levels, steps, _forms(steps))
+    return Order(ids, gates, edges, leaves, levels, steps, _forms(steps), _pools(steps))
 
 
 def _forms(steps: tuple[Step, ...]) -> tuple[tuple[int, ...], ...]:
@@ -122,6 +128,20 @@ def _forms(steps: tuple[Step, ...]) -> tuple[tuple[int, ...], ...]:
     for number, step in enumerate(steps):
         groups[step.form].append(number)
     return tuple(tuple(group) for group in groups.values())
+
+
+def _pools(steps: tuple[Step, ...]) -> dict[int, tuple[list[int], NDArray[np.intp]]]:
+    """The nodes that get their value, by size of pool: nodes, and their pools' edges (nodes, size)."""
+    groups: dict[int, tuple[list[int], list[list[int]]]] = defaultdict(lambda: ([], []))
+    for step in steps:
+        if step.state != VALUE and not step.table:
+            nodes, edges = groups[len(step.pool)]
+            nodes.append(step.node)
+            edges.append([edge for _, edge in step.pool])
+    return {
+        size: (nodes, np.array(edges, dtype=np.intp).reshape(len(nodes), size))
+        for size, (nodes, edges) in groups.items()
+    }
 
 
 class _Graph:
@@ -197,6 +217,7 @@ class _Schedule:
         self.valued = 0
         self.layout: list[int] = []
         self.steps: list[Step] = []
+        self.rows: dict[int, int] = {}
         self.waiting = bits(graph.left)
 
     def run(self) -> tuple[Step, ...]:
@@ -266,7 +287,12 @@ class _Schedule:
         below = tuple((child, numbers[node, child]) for child in (*new, *old))
         back = tuple(sorted(range(len(move)), key=move.__getitem__))
         width, inside = max(len(self.layout), len(move) - 1), len(front) - len(pool)
-        self.steps.append(Step(node, state, above, below, len(new), keep, table, move, back, inside, width))
+        row = self.rows.get(len(pool), 0)
+        if state != VALUE and not table:
+            self.rows[len(pool)] = row + 1
+        self.steps.append(
+            Step(node, state, above, below, len(new), keep, table, move, back, inside, width, row)
+        )
         for parent in pool:
             graph.cut(parent, node)
         for child in children:

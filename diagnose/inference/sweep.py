@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from diagnose.inference.order import ROOT, VALUE, Level, Order, Step
+from diagnose.inference.order import ROOT, VALUE, Level, Order
 
 Array = NDArray[np.float64]
 LOWEST = -800.0
@@ -52,14 +52,18 @@ class _State:
 
 @dataclass(slots=True)
 class _Kernel:
-    """Steps of one form, stacked: what a step's matrix is made of, kept for the pass back."""
+    """Steps of one form, stacked: what their matrices are made of, kept for the pass back.
+
+    `given` is (B, steps, own axis, value, pool), `push` (B, steps, value, after, before), `still` is
+    P(accumulator idle) as (B, steps, pool).
+    """
 
     steps: tuple[int, ...]
     nodes: list[int]
     creates: bool
     given: Array
     push: Array
-    idle: Array
+    still: Array
     matrix: Array
 
 
@@ -187,65 +191,72 @@ def _learn(state: _State, nodes: list[int], kept: _Absorbed, low: Array, high: A
 
 def _kernels(state: _State) -> list[_Kernel]:
     """All step matrices, built together for steps of one form."""
-    return [_kernel(state, numbers) for numbers in state.order.forms]
+    acts = _acts(state)
+    given = {size: _given(state, nodes, edges) for size, (nodes, edges) in state.order.pools.items()}
+    return [_kernel(state, numbers, acts, given) for numbers in state.order.forms]
 
 
-def _kernel(state: _State, numbers: tuple[int, ...]) -> _Kernel:
-    steps = [state.order.steps[number] for number in numbers]
-    first = steps[0]
-    nodes = [step.node for step in steps]
-    given, idle = _given(state, steps)
-    if first.state != VALUE:
-        given = given * state.weight[:, nodes, None, :, None]
-    push = _push(state, steps)
-    into = push[..., : 1 << (len(first.children) - first.opened)]
-    spell = "bnsxp,bnxij->bnpxisj" if first.keep else "bnsxp,bnxij->bnpisj"
-    whole = np.einsum(spell, given, into)
-    runs, count, pool = given.shape[0], len(steps), given.shape[4]
-    inside = given.shape[2] * into.shape[4]
-    matrix = whole.reshape(runs, count, pool, -1, inside)
-    return _Kernel(numbers, nodes, first.state != VALUE, given, into, idle, matrix)
+def _acts(state: _State) -> Array:
+    """What each edge does to its child's accumulator: (B, edges, parent's value, after, before)."""
+    strength = state.numbers.strength
+    turned = state.inverted[[child for _, child in state.order.edges]]
+    acts = np.zeros((*strength.shape, 2, 2, 2))
+    acts[..., 0, 1, 0] = np.where(turned, strength, 0.0)
+    acts[..., 1, 1, 0] = strength - acts[..., 0, 1, 0]
+    acts[..., 0, 0] = 1.0 - acts[..., 1, 0]
+    acts[..., 1, 1] = 1.0
+    return acts
 
 
-def _given(state: _State, steps: list[Step]) -> tuple[Array, Array]:
-    """P(value | own axis, pool) as (B, steps, own, value, pool), and log P(idle) as (B, steps, pool)."""
-    first, nodes = steps[0], [step.node for step in steps]
-    runs, count = state.idle.shape[0], len(steps)
-    if first.state == VALUE:
-        given = np.broadcast_to(np.eye(2)[None, None, :, :, None], (runs, count, 2, 2, 1))
-        return given, np.zeros((runs, count, 1))
-    if first.table:
-        true = np.array(state.numbers.tables[first.node])
-        given = np.broadcast_to(np.stack([1.0 - true, true])[None, None, None], (runs, 1, 1, 2, len(true)))
-        return given, np.zeros((runs, 1, len(true)))
+def _given(state: _State, nodes: list[int], edges: NDArray[np.intp]) -> tuple[Array, Array]:
+    """Weighed P(value | own axis, pool) of nodes with pools of one size, and P(idle | pool)."""
+    runs, count = len(state.idle), len(nodes)
     idle = state.idle[:, nodes, None]
     turned = state.inverted[nodes][None, :, None]
-    for position in range(len(first.pool)):
-        edges = [step.pool[position][1] for step in steps]
-        logs = log_rest(state.numbers.strength[:, edges])[:, :, None]
+    for column in edges.T:
+        logs = log_rest(state.numbers.strength[:, column])[:, :, None]
         pair = np.concatenate([np.where(turned, logs, 0.0), np.where(turned, 0.0, logs)], axis=2)
         idle = (idle[:, :, :, None] + pair[:, :, None, :]).reshape(runs, count, -1)
     false, true, _, when_not = _values(state, nodes, idle)
-    rows = [np.stack([false, true], axis=2)]
-    if first.state != ROOT:
-        rows.append(np.stack([1.0 - when_not, when_not], axis=2))
-    return np.stack(rows, axis=2), idle
+    given = np.empty((runs, count, 2, 2, idle.shape[2]))
+    given[:, :, 0, 0], given[:, :, 0, 1] = false, true
+    given[:, :, 1, 0], given[:, :, 1, 1] = 1.0 - when_not, when_not
+    given *= state.weight[:, nodes, None, :, None]
+    return given, np.exp(idle)
 
 
-def _push(state: _State, steps: list[Step]) -> Array:
-    """What each value does to the children's accumulators: (B, steps, value, after, before)."""
-    runs, count = len(state.numbers.strength), len(steps)
-    whole = np.ones((runs, count, 2, 1, 1))
-    for position in range(len(steps[0].children)):
-        strength = state.numbers.strength[:, [step.children[position][1] for step in steps]]
-        turned = state.inverted[[step.children[position][0] for step in steps]]
-        one = np.zeros((runs, count, 2, 2, 2))
-        acting = np.stack([np.where(turned, strength, 0.0), np.where(turned, 0.0, strength)], axis=2)
-        one[..., 0, 0], one[..., 1, 0], one[..., 1, 1] = 1.0 - acting, acting, 1.0
-        size = whole.shape[-1]
-        whole = whole[:, :, :, :, None, :, None] * one[:, :, :, None, :, None, :]
-        whole = whole.reshape(runs, count, 2, 2 * size, 2 * size)
-    return whole
+def _kernel(
+    state: _State, numbers: tuple[int, ...], acts: Array, pools: dict[int, tuple[Array, Array]]
+) -> _Kernel:
+    steps = [state.order.steps[number] for number in numbers]
+    first, nodes, runs = steps[0], [step.node for step in steps], len(state.idle)
+    if first.state == VALUE:
+        given, still = np.eye(2).reshape(1, 1, 2, 2, 1), np.zeros((1, 1, 1))
+    elif first.table:
+        given, still = _looked_up(state, first.node)
+    else:
+        whole, idle = pools[len(first.pool)]
+        rows = [step.row for step in steps]
+        given, still = whole[:, rows, : 1 + (first.state != ROOT)], idle[:, rows]
+    push = np.ones((1, 1, 2, 1, 1))
+    for position in range(len(first.children)):
+        one = acts[:, [step.children[position][1] for step in steps]]
+        size = 2 * push.shape[-1]
+        push = push[:, :, :, :, None, :, None] * one[:, :, :, None, :, None, :]
+        push = push.reshape(len(acts), len(steps), 2, size, size)
+    push = push[..., : 1 << (len(first.children) - first.opened)]
+    product = np.einsum("bnsxp,bnxij->bnpxisj" if first.keep else "bnsxp,bnxij->bnpisj", given, push)
+    inside = given.shape[2] * push.shape[4]
+    matrix = product.reshape(*product.shape[:2], given.shape[4], -1, inside)
+    matrix = np.broadcast_to(matrix, (runs, len(steps), *matrix.shape[2:]))
+    return _Kernel(numbers, nodes, first.state != VALUE, given, push, still, matrix)
+
+
+def _looked_up(state: _State, node: int) -> tuple[Array, Array]:
+    """The same for a node with a table."""
+    true = np.array(state.numbers.tables[node])
+    given = np.stack([1.0 - true, true])[None, None, None] * state.weight[:, [node], None, :, None]
+    return given, np.zeros((1, 1, len(true)))
 
 
 def _down_and_back(state: _State, kernels: list[_Kernel]) -> None:
@@ -256,9 +267,13 @@ def _down_and_back(state: _State, kernels: list[_Kernel]) -> None:
             matrices[number] = kernel.matrix[:, position]
     tables = _down(state, matrices)
     joint = _back(state, matrices, tables)
+    mass, per = np.zeros_like(state.weight), np.zeros_like(state.weight)
     for kernel in kernels:
         if kernel.creates:
-            _settle(state, kernel, np.stack([joint[number] for number in kernel.steps], axis=1))
+            together = np.stack([joint[number] for number in kernel.steps], axis=1)
+            mass[:, kernel.nodes], per[:, kernel.nodes] = _settle(kernel, together)
+    nodes = [step.node for step in state.order.steps if step.state != VALUE]
+    _note(state, nodes, mass[:, nodes], per[:, nodes])
 
 
 def _down(state: _State, matrices: dict[int, Array]) -> list[Array]:
@@ -296,24 +311,27 @@ def _back(state: _State, matrices: dict[int, Array], tables: list[Array]) -> lis
     return joint
 
 
-def _settle(state: _State, kernel: _Kernel, joint: Array) -> None:
-    """Posteriors of the nodes that these steps gave a value."""
-    nodes, given, push = kernel.nodes, kernel.given, kernel.push
-    runs, count, own, _, pool = given.shape
-    outside, inside = push.shape[3], push.shape[4]
+def _settle(kernel: _Kernel, joint: Array) -> tuple[Array, Array]:
+    """Weight of each value of the nodes met in these steps, and what an idle accumulator gives of it."""
+    runs, count, pool, _, _ = joint.shape
+    own, outside, inside = kernel.given.shape[2], kernel.push.shape[3], kernel.push.shape[4]
     if joint.shape[3] == outside:
         share = joint.reshape(runs, count, pool, outside, own, inside)
-        weight = np.einsum("bnpisj,bnxij->bnxps", share, push)
+        weight = np.einsum("bnpisj,bnxij->bnxps", share, kernel.push)
     else:
         share = joint.reshape(runs, count, pool, 2, outside, own, inside)
-        weight = np.einsum("bnpxisj,bnxij->bnxps", share, push)
-    mass = np.einsum("bnxps,bnsxp->bnx", weight, given)
+        weight = np.einsum("bnpxisj,bnxij->bnxps", share, kernel.push)
+    mass: Array = np.einsum("bnxps,bnsxp->bnx", weight, kernel.given)
+    per: Array = np.einsum("bnxp,bnp->bnx", weight[..., 0], kernel.still)
+    return mass, per
+
+
+def _note(state: _State, nodes: list[int], mass: Array, per: Array) -> None:
+    """Posteriors of the nodes met, and what their absorbed parents need to know."""
     total = mass.sum(axis=2)
     state.result[:, nodes] = mass[:, :, 1] / total
-    idle = np.exp(kernel.idle)[:, :, None, :]
-    per = (weight[..., 0] * idle).sum(axis=3) * state.weight[:, nodes] / total[:, :, None]
-    turned = state.inverted[nodes]
-    leak = state.numbers.leak[:, nodes]
+    per = per * state.weight[:, nodes] / total[:, :, None]
+    turned, leak = state.inverted[nodes], state.numbers.leak[:, nodes]
     low, high = per[:, :, 0], per[:, :, 1]
     state.stays[:, nodes] = np.where(turned, high, low)
     state.would[:, nodes] = np.where(turned, (1.0 - leak) * low + leak * high, high)
