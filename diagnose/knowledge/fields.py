@@ -12,7 +12,8 @@ from typing import Any, Generic, TypeVar
 
 from diagnose.errors import Place
 from diagnose.knowledge.desk import KEY_ORDER, MISSING, Desk, near
-from diagnose.knowledge.places import Listing, Node, Scalar, Table, short
+from diagnose.knowledge.places import Listing, Node, Scalar, Table
+from diagnose.knowledge.rawtext import short
 
 T = TypeVar("T")
 Reader = Callable[[Node, "Desk"], Any]

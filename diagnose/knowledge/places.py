@@ -11,7 +11,6 @@ from __future__ import annotations
 import contextlib
 import math
 import re
-import stat
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -19,25 +18,26 @@ from typing import Any
 import yaml
 
 from diagnose.errors import Fault, InputError, Place
+from diagnose.knowledge.rawtext import (
+    LARGEST_FILE,
+    MOST_FAULTS,
+    TOO_MANY,
+    UNFIT,
+    read_text,
+    short,
+    too_large,
+    unfit_characters,
+    unfit_sentence,
+)
 
-LARGEST_FILE = 2_000_000
-"""Bytes of the largest file that is read; the longest tree page is a fiftieth of it."""
 DEEPEST = 60
 """Levels of lists and tables inside each other; the deepest tree needs under thirty."""
-MOST_FAULTS = 100
-"""Faults after which reading stops; whoever has more has sent the wrong file."""
-
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
 _INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
 _DECIMAL = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]*)(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NUMBER_STARTS = frozenset("-+.0123456789")
 _LONGEST_NUMBER = 40
-_DIRECTION = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
-_UNFIT = re.compile(
-    f"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff{_DIRECTION}]"
-)
-_TURNS = re.compile(f"[{_DIRECTION}]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,31 +91,12 @@ def read_yaml(path: Path) -> Node:
     return parse_yaml(read_text(path), str(path))
 
 
-def read_text(path: Path) -> str:
-    """The text of a file in UTF-8; raises `InputError` when it is no such file, too large or unreadable."""
-    name = str(path)
-    try:
-        about = path.stat()
-        if not stat.S_ISREG(about.st_mode):
-            raise InputError(f"{name} is not a file.")
-        if about.st_size > LARGEST_FILE:
-            raise InputError(_too_large(name, about.st_size))
-        with path.open("rb") as stream:
-            raw = stream.read(LARGEST_FILE + 1)
-    except FileNotFoundError:
-        raise InputError(f"There is no file {name}.") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(f"{name!r} cannot be read: {reason}.") from None
-    return _decoded(raw, name)
-
-
 def parse_yaml(text: str, name: str) -> Node:
     """The content of YAML text; `name` stands in the places. Raises `InputError` with all its faults."""
     if len(text) > LARGEST_FILE:
-        raise InputError(_too_large(name, len(text)))
+        raise InputError(too_large(name, len(text)))
     text = text.removeprefix("\ufeff")
-    faults = _unfit_characters(text, name)
+    faults = unfit_characters(text, name)
     if not faults:
         root = _Reader(name, faults).read(text)
         if root is not None and not faults:
@@ -137,51 +118,8 @@ def narrow(text: str) -> str | int | float | bool | None:
     return text
 
 
-def _too_large(name: str, size: int) -> str:
-    return f"{name} is too large: {size:,} bytes; at most {LARGEST_FILE:,} are read."
-
-
-def short(text: str, most: int = 60) -> str:
-    """A text in quotes as a sentence shows it, cut where it is very long."""
-    return repr(text if len(text) <= most else f"{text[:most]}...")
-
-
 def _in_order(faults: list[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: fault.place or Place("", 0, 0)))
-
-
-def _decoded(raw: bytes, name: str) -> str:
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise InputError("The file is in UTF-16; save it as UTF-8.", Place(name, 1, 1))
-    try:
-        return raw.decode("utf-8")
-    except UnicodeDecodeError as error:
-        before = raw[: error.start].decode("utf-8")
-        place = _place_at(before, len(before), name)
-        raise InputError(
-            f"The byte 0x{raw[error.start]:02X} is not UTF-8; save the file as UTF-8.", place
-        ) from None
-
-
-def _place_at(text: str, index: int, name: str) -> Place:
-    before = text[:index].replace("\r\n", "\n").replace("\r", "\n")
-    return Place(name, before.count("\n") + 1, (index and len(before) - before.rfind("\n")) or 1)
-
-
-def _unfit_characters(text: str, name: str) -> list[Fault]:
-    """Control characters, and marks that turn the reading direction and so hide what is written."""
-    found: list[Fault] = []
-    for match in _UNFIT.finditer(text):
-        found.append(Fault(_unfit_sentence(match[0]), _place_at(text, match.start(), name), code="yaml"))
-        if len(found) == MOST_FAULTS:
-            found.append(Fault("Reading stopped here: too many faults.", found[-1].place))
-            break
-    return found
-
-
-def _unfit_sentence(character: str) -> str:
-    kind = "turns the reading direction" if _TURNS.match(character) else "is a control character"
-    return f"The character U+{ord(character):04X} {kind} and is not allowed."
 
 
 class _Reader:
@@ -251,8 +189,8 @@ class _Reader:
                 self._fault("The merge key << is not allowed; write the values out.", place)
             self._put(Scalar(narrow(text), text, place))
             return
-        if event.style == '"' and (unfit := _UNFIT.search(text)):
-            self._fault(_unfit_sentence(unfit[0]), place)
+        if event.style == '"' and (unfit := UNFIT.search(text)):
+            self._fault(unfit_sentence(unfit[0]), place)
         self._put(Scalar(text, text, place))
 
     def _key_is_due(self) -> bool:
@@ -331,7 +269,7 @@ class _Reader:
     def _fault(self, text: str, place: Place, also: Place | None = None) -> None:
         self.faults.append(Fault(text, place, also=also, code="yaml"))
         if len(self.faults) == MOST_FAULTS:
-            self.faults.append(Fault("Reading stopped here: too many faults.", place))
+            self.faults.append(Fault(TOO_MANY, place))
             raise _TooMuch
 
 

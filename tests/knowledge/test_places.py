@@ -15,16 +15,14 @@ from diagnose.errors import Fault, InputError, Place
 from diagnose.knowledge import places
 from diagnose.knowledge.places import (
     DEEPEST,
-    LARGEST_FILE,
-    MOST_FAULTS,
     Listing,
     Scalar,
     Table,
     narrow,
     parse_yaml,
-    read_text,
     read_yaml,
 )
+from diagnose.knowledge.rawtext import LARGEST_FILE, MOST_FAULTS, read_text
 
 TEXTS = """
 no yes on off True FALSE Null NULL 12:30 010 -08 1_000 0x1F 0b1 0o7 .inf -.inf .nan 2024-01-02 2024-13-40
