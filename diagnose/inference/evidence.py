@@ -66,7 +66,7 @@ def evidence_rules(node: Defect | Node) -> Iterator[Rule]:
             if speaks == "speaks_against" and (observed.subject, observed.value) in expected:
                 continue  # shown on both sides of the window: neither speaks against
             then = (Fact(speaks, node.id, observed.subject),)
-            when = (holds(node), observed)
+            when = (observed, holds(node))  # far fewer things are found than suspected
             id_ = f"{speaks}/{node.id}/{observed.subject}/{observed.value}"
             yield Rule(id_, when, then, shown.note or _shown_note(node, speaks), shown.source)
 

@@ -41,7 +41,7 @@ def limit_rules(node: Defect | Node) -> Iterator[Rule]:
             then = (Fact("out_of_context", node.id),)
             yield Rule(f"context/{node.id}/{axis}", when, then, note, "common practice")
     if not isinstance(node, Defect):
-        when = (holds(node), Pattern("ruled_out", node.id))
+        when = (Pattern("ruled_out", node.id), holds(node))
         note = f"{node.title}: ruled out by whoever asked."
         yield Rule(f"ruled_out/{node.id}", when, (Fact("contradicted", node.id),), note, "common practice")
 

@@ -28,12 +28,12 @@ def test_a_conclusion_goes_back_to_what_was_given() -> None:
 
     assert why.outcome == CONCLUDED
     assert why.source == "common practice"
-    assert [leaf.node for leaf in leaves(why)] == ["seen pinholes", "reading ink_density low"]
+    assert [leaf.node for leaf in leaves(why)] == ["reading ink_density low", "seen pinholes"]
     assert {leaf.outcome for leaf in leaves(why)} == {GIVEN}
 
 
 def test_a_reading_shows_its_value_limit_and_source() -> None:
-    leaf = leaves(trace().why(Fact("speaks_for", "pump_draws_air", "ink_density")))[-1]
+    leaf = leaves(trace().why(Fact("speaks_for", "pump_draws_air", "ink_density")))[0]
 
     assert (leaf.value, leaf.limit, leaf.source) == ("0.92 g/cm3", ">= 1.00 g/cm3", "the job's target")
 
@@ -89,8 +89,8 @@ def test_text_is_indented_by_depth() -> None:
     text = list(lines(trace().why(Fact("speaks_for", "pump_draws_air", "ink_density"))))
 
     assert text[0].startswith("speaks_for pump_draws_air ink_density: pump draws air shows it.")
-    assert text[-1] == "  reading ink_density low = 0.92 g/cm3 (limit >= 1.00 g/cm3) [the job's target]"
-    assert [len(line) - len(line.lstrip()) for line in text] == [0, 2, 4, 6, 8, 2]
+    assert text[1] == "  reading ink_density low = 0.92 g/cm3 (limit >= 1.00 g/cm3) [the job's target]"
+    assert [len(line) - len(line.lstrip()) for line in text] == [0, 2, 2, 4, 6, 8]
 
 
 def test_a_screen_may_name_facts_in_its_own_words() -> None:
