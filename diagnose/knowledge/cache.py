@@ -9,6 +9,7 @@ FLAWTREE_CACHE names another folder to keep it in; set to nothing, it turns keep
 from __future__ import annotations
 
 import contextlib
+import gc
 import hashlib
 import io
 import os
@@ -28,6 +29,18 @@ _DIGEST = 32
 _PACKAGE = Path(__file__).resolve().parent.parent
 _CLASSES: list[type] = [Place, *(one for one in vars(model).values() if isinstance(one, type))]
 _ALLOWED = {(one.__module__, one.__name__): one for one in _CLASSES if is_dataclass(one)}
+
+
+@contextlib.contextmanager
+def no_collecting() -> Iterator[None]:
+    """Hold the garbage collector: all that is made here stays, and looking through it costs a quarter."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def key_of(root: Path) -> str:
@@ -62,7 +75,8 @@ def recall(key: str) -> model.Knowledge | None:
     if hashlib.blake2b(body, digest_size=_DIGEST).digest() != raw[:_DIGEST]:
         return None
     try:
-        found = _PlainReader(io.BytesIO(body)).load()
+        with no_collecting():
+            found = _PlainReader(io.BytesIO(body)).load()
     except Exception:  # noqa: BLE001 - whatever is wrong with a kept file, the rules are read anew
         return None
     return found if isinstance(found, model.Knowledge) else None

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -58,21 +56,9 @@ def load_all(folder: Path | str | None = None) -> tuple[Knowledge, tuple[Fault, 
     """What of a folder of rules can be read, and every fault found; for a review of the rules."""
     root = rules_dir(folder)
     desk = Desk()
-    with _no_collecting():
+    with cache.no_collecting():
         _read_all(root, desk)
     return _knowledge(desk, root), _in_order(desk.faults.found)
-
-
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Hold the garbage collector: all that is made here stays, and looking through it costs a quarter."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _read_all(root: Path, desk: Desk) -> None:
