@@ -1,7 +1,7 @@
-"""The closed list of units: spellings, dimensions, conversion, and reading numbers with a unit.
+"""Numbers with units as people write them: values ("18.5 s"), targets ("18-22 s", "<= 40 °C"); conversion.
 
-The list itself is `unit_table.py`. Anything outside it is refused with the nearest spellings, never
-guessed: "25 kilograms of pressure" must not pass as a pressure.
+The units themselves are `unit_table.py`, their spellings and sizes `unit_names.py`; other modules need only
+this one. What cannot be read is refused in words that say how to write it, never guessed.
 """
 
 from __future__ import annotations
@@ -9,13 +9,35 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
 
 from diagnose.errors import Fault, InputError
-from diagnose.unit_table import OFFSETS, UNITS
+from diagnose.unit_names import (
+    LONGEST,
+    canonical,
+    convert,
+    dimension,
+    known_unit,
+    nearest_units,
+    plain,
+    same_dimension,
+)
 
-LONGEST = 120
-"""Longer texts are no reading; they are refused before any pattern walks over them."""
+__all__ = [
+    "Range",
+    "Value",
+    "canonical",
+    "convert",
+    "dimension",
+    "known_unit",
+    "nearest_units",
+    "parse_number_unit",
+    "parse_range",
+    "parse_value",
+    "same_dimension",
+]
+
+UPRIGHT = {"class_B": "class"}
+"""Scales that run against the one beside them, so that more on one is less on the other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,135 +56,6 @@ class Value:
     number: float
     unit: str | None
     rest: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class _Unit:
-    dimension: str
-    factor: float
-    offset: float
-
-
-_ALIKE = str.maketrans(
-    {
-        "µ": "u",
-        "μ": "u",
-        "²": "2",
-        "³": "3",
-        "·": ".",
-        "⋅": ".",
-        "∙": ".",
-        "×": "x",
-        "−": "-",
-        "–": "-",
-        "—": "-",
-        "⁻": "-",
-        "¹": "1",
-        "∆": "d",
-        "Δ": "d",
-        "º": "°",
-        "\u00a0": " ",
-        "\u2009": " ",
-        "\u202f": " ",
-        "≤": "<=",
-        "≥": ">=",
-        "″": '"',
-        "Å": "A",
-    }
-)
-
-
-def _plain(text: str) -> str:
-    """Unicode look-alikes made plain, so that one spelling of each sign reaches the patterns."""
-    return text.translate(_ALIKE).strip()
-
-
-def _key(text: str) -> str:
-    """The form in which spellings are compared: no blanks, `deg` for the sign, `/` for `per`."""
-    bare = re.sub(r"\s+", "", _plain(text)).replace("°", "deg").replace("^", "").rstrip(".")
-    return re.sub(r"(?<=\w)per(?=cm|in|m|ft|h)", "/", bare) if "per" in bare[1:] else bare
-
-
-@cache
-def _units() -> dict[str, _Unit]:
-    return {
-        name: _Unit(dimension, row[0], OFFSETS.get(name, 0.0))
-        for dimension, rows in UNITS.items()
-        for name, row in rows.items()
-    }
-
-
-@cache
-def _spellings() -> tuple[dict[str, str], dict[str, str]]:
-    """Exact spelling -> unit, and lower-case spelling -> unit where only one unit can be meant."""
-    exact: dict[str, str] = {}
-    for rows in UNITS.values():
-        for name, (_, aliases) in rows.items():
-            for spelling in (name, *aliases.split()):
-                exact.setdefault(_key(spelling), name)
-    folded: dict[str, set[str]] = {}
-    for spelling, name in exact.items():
-        folded.setdefault(spelling.lower(), set()).add(name)
-    return exact, {key: next(iter(names)) for key, names in folded.items() if len(names) == 1}
-
-
-def canonical(text: str) -> str | None:
-    """The unit's one name in the closed list ("µm" and "micron" are `um`); None if it isn't in the list."""
-    if len(text) > LONGEST:
-        return None
-    exact, folded = _spellings()
-    key = _key(text)
-    return exact.get(key) or folded.get(key.lower())
-
-
-def known_unit(text: str) -> bool:
-    """Whether a text is a spelling of a unit of the closed list."""
-    return canonical(text) is not None
-
-
-def nearest_units(text: str) -> tuple[str, ...]:
-    """Up to three names of the closed list that are spelt most like the text."""
-    from rapidfuzz import process  # loaded only once somebody has mistyped
-
-    exact, _ = _spellings()
-    found = process.extract(_key(text[:LONGEST]), list(exact), limit=8, score_cutoff=50)
-    return tuple(dict.fromkeys(exact[spelling] for spelling, _, _ in found))[:3]
-
-
-def dimension(unit: str) -> str:
-    """What a unit measures, in words. Raises `InputError` with the nearest names for an unknown unit."""
-    return _units()[_require(unit)].dimension
-
-
-def same_dimension(a: str, b: str) -> bool:
-    """Whether two units measure the same kind of thing; unknown units raise `InputError`."""
-    return dimension(a) == dimension(b)
-
-
-def _require(unit: str) -> str:
-    name = canonical(unit)
-    if name is None:
-        raise InputError(
-            (Fault(f"'{unit}' is not a unit known here.", nearest=nearest_units(unit), code="unit"),)
-        )
-    return name
-
-
-def convert(value: float, from_: str, to: str) -> float:
-    """A value in another unit of the same dimension; degC, degF and K with their zero points.
-
-    Raises `InputError` for an unknown unit, for two dimensions that differ (it names both) and for a
-    value that is not finite.
-    """
-    source, target = _require(from_), _require(to)
-    if not math.isfinite(value):
-        raise InputError(f"{value} is not a number that can be measured.")
-    if source == target:
-        return value
-    one, two = _units()[source], _units()[target]
-    if one.dimension != two.dimension:
-        raise InputError(f"{source} is a unit of {one.dimension}; {target} is one of {two.dimension}.")
-    return (value * one.factor + one.offset - two.offset) / two.factor
 
 
 _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[eE][+-]?\d+)?|[+-]?\.\d+"
@@ -204,12 +97,22 @@ def _unit_and_rest(words: str) -> tuple[str | None, str]:
 def parse_value(text: str | float) -> Value:
     """Read one number, its unit and any words after it: "18.5 s", "1 200", "20 s Zahn 2", "pH 8.8".
 
+    A scale that runs the other way is turned round: "4B" of a cross-cut is class 1.
     Raises `InputError` when there is no single number: a decimal comma, a limit ("<5"), a range.
     """
-    plain = _plain(str(text))
-    if len(plain) > LONGEST:
+    return _upright(_as_written(text))
+
+
+def _upright(value: Value) -> Value:
+    unit = UPRIGHT.get(value.unit or "")
+    return Value(convert(value.number, value.unit or "", unit), unit, value.rest) if unit else value
+
+
+def _as_written(text: str | float) -> Value:
+    said = plain(str(text))
+    if len(said) > LONGEST:
         raise InputError("That is too long to be one number with its unit.")
-    bare, unit = _label(_ABOUT.sub("", plain))
+    bare, unit = _label(_ABOUT.sub("", said))
     found = _VALUE.match(bare)
     if _COMMA.search(bare):
         dotted = bare.replace(",", ".", 1)
@@ -233,7 +136,12 @@ def parse_number_unit(text: str | float) -> tuple[float, str | None]:
 
     Raises `InputError` as `parse_value` does, and for a unit that isn't in the closed list.
     """
-    value = parse_value(text)
+    value = _upright(_all_read(text))
+    return value.number, value.unit
+
+
+def _all_read(text: str | float) -> Value:
+    value = _as_written(text)
     if value.rest:
         raise InputError(
             (
@@ -244,7 +152,7 @@ def parse_number_unit(text: str | float) -> tuple[float, str | None]:
                 ),
             )
         )
-    return value.number, value.unit
+    return value
 
 
 _BOTH = re.compile(
@@ -273,10 +181,10 @@ def parse_range(text: str | float) -> Range | None:
     None when the words can't be read, so that the caller can list them. Raises `InputError` for a range
     that stands upside down ("22-18 s").
     """
-    plain = _plain(str(text))
-    if len(plain) > LONGEST or _COMMA.search(plain):
+    said = plain(str(text))
+    if len(said) > LONGEST or _COMMA.search(said):
         return None
-    bare, unit = _label(_ABOUT.sub("", plain))
+    bare, unit = _label(_ABOUT.sub("", said))
     try:
         read = _two_sided(bare) or _one_sided(bare) or _single(bare)
     except InputError:
@@ -285,7 +193,18 @@ def parse_range(text: str | float) -> Range | None:
         return None
     if read.low is not None and read.high is not None and read.low > read.high:
         raise InputError(f"The target '{text}' stands upside down: {read.low:g} is above {read.high:g}.")
-    return Range(read.low, read.high, read.unit or unit)
+    return _turned(Range(read.low, read.high, read.unit or unit))
+
+
+def _turned(read: Range) -> Range:
+    """A range on a scale that runs the other way, turned round: ">=4B" is class 1 or less."""
+    unit = UPRIGHT.get(read.unit or "")
+    if not unit:
+        return read
+    high, low = (
+        None if end is None else convert(end, read.unit or "", unit) for end in (read.low, read.high)
+    )
+    return Range(low, high, unit)
 
 
 def _two_sided(text: str) -> Range | None:
@@ -322,5 +241,5 @@ def _one_sided(text: str) -> Range | None:
 
 
 def _single(text: str) -> Range | None:
-    number, unit = parse_number_unit(text)
-    return Range(number, number, unit)
+    value = _all_read(text)
+    return Range(value.number, value.number, value.unit)

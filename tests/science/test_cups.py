@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.errors import OutsideValidity
+from diagnose.knowledge.loader import load_all
 from diagnose.science import cups
 from diagnose.science.cups import (
     CUPS,
@@ -105,6 +106,12 @@ def test_zahn_1_compares_with_no_other_cup() -> None:
 def test_afnor_is_refused_by_name_with_the_reason() -> None:
     with pytest.raises(OutsideValidity, match="NF T30-014"):
         viscosity_from_time("afnor_4", 25)
+
+
+def test_every_cup_is_a_method_and_every_cup_of_a_method_is_in_the_table() -> None:
+    knowledge, _ = load_all()
+    assert {method.cup for method in knowledge.methods.values() if method.cup} == set(CUPS)
+    assert set(cups.REFUSED) <= set(knowledge.methods)
 
 
 def test_an_unknown_cup_is_told_the_known_ones() -> None:
