@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -121,11 +122,14 @@ def _in_unit(value: float, reading: Reading, unit: str, knowledge: Knowledge) ->
     cup = knowledge.methods[reading.method].cup if reading.method else None
     if reading.unit == "s" and unit == "mm2/s" and cup:
         try:
-            here = cups.viscosity_from_time(cup, value)
-            above = cups.viscosity_from_time(cup, value + sigma)
+            here, above = cups.estimate(cup, value), cups.estimate(cup, value + sigma)
         except FlawtreeError:
             return None
-        return Value(here, abs(above - here), f"{said} ({here:.3g} mm²/s)")
+        spread = abs(above.nu - here.nu)
+        if here.caveat:
+            spread = math.hypot(spread, cups.BETWEEN_METHODS * here.nu)
+        caveat = f"; {here.caveat}" if here.caveat else ""
+        return Value(here.nu, spread, f"{said} ({here.nu:.3g} mm²/s{caveat})")
     return None
 
 
