@@ -1,1 +1,1 @@
-"""Benchmarks: each prints our time beside a reference library's, in one run, as ratios."""
+"""Benchmarks and long trials: commands that print figures, never timed assertions in tests."""

@@ -85,7 +85,7 @@ def _seen(
         for said in said_words:
             match = words.look_up(said.text, ("defect", "finding"))
             if match is None:
-                unknown.append(_unknown(said, slot, words, ("defect", "finding")))
+                unknown.append(_unknown(said, slot, words, ("defect",)))
                 continue
             for ref in match.refs:
                 origin = slot.replace("_", " ")

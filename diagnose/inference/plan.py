@@ -173,7 +173,8 @@ def plan(
     for check in checks[:2]:
         unsure = leading is not None and leading.probability < SURE
         if check.saves_minutes > 0.5 and (unsure or check.saves_minutes > 5.0):
-            why = f"tells whether {check.settles_titles[0].lower()}, and saves {check.saves_minutes:.0f} min on average"
+            settled = check.settles_titles[0].lower()
+            why = f"tells whether {settled}, and saves {check.saves_minutes:.0f} min on average"
             steps.append(Step("check", check.id, check.title, check.minutes, check.needs_stop, why))
     running = [item for item in adjustments if not item.needs_stop]
     stopping = [item for item in adjustments if item.needs_stop]

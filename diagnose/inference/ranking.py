@@ -18,7 +18,7 @@ PAIR_FLOOR = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """What one piece of evidence says for (+) or against (-) a cause, in decibans (10: ten times the odds)."""
+    """What a piece of evidence says for (+) or against (-) a cause, in decibans (10: ten times the odds)."""
 
     id: str
     text: str
@@ -51,7 +51,7 @@ class DefectBelief:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """The two causes likeliest to hold together, what the first alone leaves open, and what the second takes."""
+    """The two causes likeliest to hold together, what the first leaves open, and what the second takes."""
 
     causes: tuple[str, str]
     probability: float
@@ -128,7 +128,7 @@ def _shift(scales: Scales) -> weigh.Shift:
 
 
 def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str, float]) -> list[str]:
-    """By probability, but the reason that carries most of a cause comes before it: it is what can be changed."""
+    """By probability, but the reason that carries most of a cause comes first: it is what can be changed."""
     order = sorted(causes, key=lambda cause: (-beliefs[cause], cause))
     placed: list[str] = []
 

@@ -158,8 +158,8 @@ def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
         return value
     if dose.single_limit is not None and value > dose.single_limit:
         steps.append(
-            f"The sum asks for {value:.3g} {dose.unit}; one addition is limited to {dose.single_limit:g} {dose.unit}, "
-            "so begin with that, mix, measure again."
+            f"The sum asks for {value:.3g} {dose.unit}; one addition is limited to {dose.single_limit:g} "
+            f"{dose.unit}, so begin with that, mix, measure again."
         )
         value = dose.single_limit
     if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):

@@ -30,13 +30,13 @@ _SPELLINGS = (
 )
 _SIGNS = str.maketrans({"-": " ", "–": " ", "—": " ", "/": " ", "_": " ", "’": "'", "μ": "µ"})
 
-STOP_WORDS = frozenset(
-    """a an the of on in at to is was are were be been it its we our they this that there with for and from by as
-    has have had s very some any into then when where which i you your he she so too just quite""".split()
-)
-NEGATIONS = frozenset(
-    """no not never without nor nothing none free isn't wasn't don't doesn't didn't hasn't""".split()
-)
+_STOP_TEXT = """
+a an the of on in at to is was are were be been it its we our they this that there with for and from by as
+has have had s very some any into then when where which i you your he she so too just quite
+"""
+STOP_WORDS = frozenset(_STOP_TEXT.split())
+_NEGATION_TEXT = "no not never without nor nothing none free isn't wasn't don't doesn't didn't hasn't"
+NEGATIONS = frozenset(_NEGATION_TEXT.split())
 OPPOSITES = (
     ("high", "low"),
     ("wet", "dry"),

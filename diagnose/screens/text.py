@@ -238,9 +238,9 @@ def _plan(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
 
 def _foot() -> Iterator[str]:
     yield from wrapped(
-        "Advice is a starting point and ends in a trial on your own press. dB are decibans: +10 makes a cause "
-        "ten times likelier, -10 ten times less. Safety data sheets, local rules and the press maker's limits "
-        "come before anything said here.",
+        "Advice is a starting point and ends in a trial on your own press. dB are decibans: +10 makes a "
+        "cause ten times likelier, -10 ten times less. Safety data sheets, local rules and the press maker's "
+        "limits come before anything said here.",
         "  ",
         "  ",
     )
