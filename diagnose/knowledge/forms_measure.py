@@ -74,8 +74,8 @@ DEFAULT = Form(
 _SUM_INPUT_REFS = {
     "reading": ref("quantity"),
     "target": ref("quantity"),
-    "job": text,
-    "recipe": text,
+    "job": one_of("press_speed", "web_width"),
+    "recipe": one_of("solids", "water_share"),
     "value": _ANY,
 }
 SUM_INPUT: Form[dict[str, Any]] = Form(

@@ -111,6 +111,7 @@ EXPECTED = [
     ),
     ("unknown_direction", "10:39", "Here one of up, down is due, not 'upp'.", "up", ""),
     ("unknown_gate", "5:11", "Here one of any, all is due, not 'or'.", "", ""),
+    ("unknown_job_field", "11:36", "Here one of press_speed, web_width is due", "press_speed", ""),
     ("unknown_key", "4:5", "A caution has no key 'titel'; allowed are id, title, text, source.", "title", ""),
     (
         "unknown_key_in_file",

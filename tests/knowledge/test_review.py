@@ -107,6 +107,11 @@ BREACHES: list[tuple[str, str, list[Change]]] = [
     (
         "always-holds",
         PINHOLES,
+        [(PINHOLES, "finding: foam_in_pan, strength: usually", "finding: foam_in_pan, strength: rarely")],
+    ),
+    (
+        "weak-evidence",
+        PINHOLES,
         [(PINHOLES, "finding: foam_in_pan, strength: usually", "finding: foam_in_pan, strength: sometimes")],
     ),
     (
@@ -116,7 +121,7 @@ BREACHES: list[tuple[str, str, list[Change]]] = [
             (
                 CAUSES,
                 "reading: ink_ph, state: low, strength: usually",
-                "reading: ink_ph, state: low, strength: rarely",
+                "reading: ink_ph, state: low, strength: never",
             )
         ],
     ),

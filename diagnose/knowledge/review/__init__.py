@@ -24,6 +24,7 @@ RULES: tuple[Rule, ...] = (
     Rule("never-wins", "error", evidence.never_wins),
     Rule("few-shown", "error", evidence.few_shown),
     Rule("always-holds", "error", evidence.always_holds),
+    Rule("weak-evidence", "warning", evidence.weak_evidence),
     Rule("nobody-checks", "error", evidence.nobody_checks),
     Rule("nobody-measures", "warning", evidence.nobody_measures),
     Rule("no-way-out", "error", evidence.no_way_out),

@@ -79,13 +79,25 @@ def few_shown(knowledge: Knowledge) -> Found:
 
 
 def always_holds(knowledge: Knowledge) -> Found:
+    """Evidence that is there more often without its reason than the reason shows it."""
+    for shown, name, strength, background in _against_background(knowledge):
+        if background > strength:
+            yield shown.place, f"{name!r} shows {evidence_name(shown)!r} less often than it is there anyway."
+
+
+def weak_evidence(knowledge: Knowledge) -> Found:
     """Evidence that is there as often without its reason as with it."""
+    for shown, name, strength, background in _against_background(knowledge):
+        if background == strength:
+            yield shown.place, f"{name!r} shows {evidence_name(shown)!r} as often as it is there anyway."
+
+
+def _against_background(knowledge: Knowledge) -> Iterator[tuple[Shown, str, float, float]]:
     for item in _nodes(knowledge):
         for shown in item.shows:
             background = _background(shown, knowledge)
-            if background is not None and background >= knowledge.scales.probability(shown.strength):
-                text = f"{item.id!r} shows {evidence_name(shown)!r} no more often than it is there anyway."
-                yield shown.place, text
+            if background is not None:
+                yield shown, item.id, knowledge.scales.probability(shown.strength), background
 
 
 def _nodes(knowledge: Knowledge) -> Iterator[Defect | Event | Cause]:
