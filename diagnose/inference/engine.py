@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import collections
 import logging
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from threading import Lock
 from types import SimpleNamespace
 from typing import Any
 
 from diagnose.inference.matcher import Match, Memory, Net, build
 from diagnose.inference.rules import Chained, Fact, Firing, Pattern, Rule, in_order
+
+RULES_KEPT = 20_000
 
 _loading = Lock()
 _Changes = tuple[list[Any], list[Any]]
@@ -42,9 +44,11 @@ def compile_rules(rules: Iterable[Rule], *, own_matcher: bool = True) -> Compile
     """
     ordered = in_order(rules)
     parts = _parts()
-    made: dict[str, Any] = {"book": _Book(ordered)}
     if own_matcher:
-        made |= {"net": build(ordered), "__matcher__": parts.Matcher}
+        book = _Book(ordered, lambda rule, _: _shared(rule))
+        made = {"book": book, "net": build(ordered), "__matcher__": parts.Matcher}
+    else:
+        made = {"book": _Book(ordered, _as_experta)}
     return Compiled(ordered, type("RuleBook", (parts.Engine,), made))
 
 
@@ -72,8 +76,9 @@ class _Book(Sequence[Any]):
     are no attributes of the class, so no name of ours can replace a method of the engine.
     """
 
-    def __init__(self, rules: tuple[Rule, ...]) -> None:
+    def __init__(self, rules: tuple[Rule, ...], make: Callable[[Rule, int], Any]) -> None:
         self.rules = rules
+        self.make = make
         self.made: dict[int, Any] = {}
 
     def __len__(self) -> int:
@@ -82,10 +87,15 @@ class _Book(Sequence[Any]):
     def __getitem__(self, place: Any) -> Any:
         made = self.made.get(place)
         if made is None:
-            # Equal saliences would fire in hash order, so each rule has its own.
-            fresh = _as_experta(self.rules[place], len(self.rules) - place)
+            fresh = self.make(self.rules[place], len(self.rules) - place)
             made = self.made.setdefault(place, fresh)  # one object, also when threads race
         return made
+
+
+@lru_cache(maxsize=RULES_KEPT)
+def _shared(rule: Rule) -> Any:
+    """One experta rule for all the books that hold it; our matcher knows its place in each."""
+    return _as_experta(rule, 0)
 
 
 def _as_experta(rule: Rule, salience: int) -> Any:
@@ -221,7 +231,9 @@ def _matcher_class() -> Any:
             place, numbers = match
             facts = [self.facts[number] for number in numbers]
             bound = dict(zip(_names(len(facts)), facts, strict=True))
-            return Activation(self.engine.book[place], facts, bound)
+            activation = Activation(self.engine.book[place], facts, bound)
+            activation.order = -place
+            return activation
 
     return OwnMatcher
 
@@ -238,7 +250,9 @@ def _strategy_class() -> Any:
         def get_key(self, activation: Any) -> tuple[int, list[int], list[int]]:
             bound = activation.context
             numbers = [bound[name]["__factid__"] for name in _names(len(bound)) if name in bound]
-            return activation.rule.salience, sorted(set(numbers), reverse=True), numbers
+            # Equal orders would fire in hash order, so each rule has its own.
+            order = getattr(activation, "order", activation.rule.salience)
+            return order, sorted(set(numbers), reverse=True), numbers
 
     return Strategy
 

@@ -24,7 +24,7 @@ Placed = tuple[int, Rule]
 
 @dataclass(frozen=True, slots=True)
 class Net:
-    """All that never changes: rules by their first key, rules by what bars them, every key in use.
+    """All that never changes: the rules by their first key, and by what bars them.
 
     Until its first key holds a fact, no other key asks a rule, so a fact that thousands of rules share
     (a term of the job) costs nothing in those that stay silent.
@@ -32,21 +32,18 @@ class Net:
 
     rooted: Mapping[Key, Sequence[Placed]]
     barred: Mapping[Key, Sequence[Placed]]
-    used: frozenset[Key]
 
 
 def build(rules: Sequence[Rule]) -> Net:
     """The net of these rules; a rule's place in the sequence is its number in every match."""
     rooted: dict[Key, list[Placed]] = {}
     barred: dict[Key, list[Placed]] = {}
-    used: set[Key] = set()
     for placed in enumerate(rules):
         rule = placed[1]
-        used.update(rule.needs)
         rooted.setdefault(rule.needs[0], []).append(placed)
         for key in rule.bars:
             barred.setdefault(key, []).append(placed)
-    return Net(rooted, barred, frozenset(used.union(barred)))
+    return Net(rooted, barred)
 
 
 @dataclass(slots=True)
@@ -62,8 +59,6 @@ class Memory:
     def put(self, number: int, fact: Fact) -> None:
         """Take in one fact; its number must be new."""
         for key in (fact, fact[:2]):
-            if key not in self.net.used:
-                continue
             for place, rule in self.net.barred.get(key, ()):
                 if not self._is_barred(rule):
                     self._note(self._all(place, rule), self.went, self.came)
@@ -76,8 +71,6 @@ class Memory:
     def take(self, number: int, fact: Fact) -> None:
         """Give up one fact that was put before; what it alone barred may match again."""
         for key in (fact[:2], fact):
-            if key not in self.net.used:
-                continue
             self._note(self._through(key, number), self.went, self.came)
             self.held[key].remove(number)
             for place, rule in self.net.barred.get(key, ()):

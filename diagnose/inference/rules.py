@@ -6,6 +6,7 @@ facts and the facts that follow. `in_order` puts rules into the order in which t
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -125,13 +126,12 @@ def in_order(rules: Iterable[Rule]) -> tuple[Rule, ...]:
 
 
 def _check_form(rules: Sequence[Rule]) -> None:
-    seen: set[str] = set()
+    times = Counter(rule.id for rule in rules)
+    if len(times) < len(rules):
+        raise ValueError(f"rule {times.most_common(1)[0][0]!r} is given twice")
     for rule in rules:
-        if rule.id in seen:
-            raise ValueError(f"rule {rule.id!r} is given twice")
-        if all(pattern.negated for pattern in rule.when):
+        if not rule.needs:
             raise ValueError(f"rule {rule.id!r} has no pattern that asks for a fact")
-        seen.add(rule.id)
 
 
 def _strata(rules: Sequence[Rule]) -> dict[str, int]:
