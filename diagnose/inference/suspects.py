@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from diagnose.inference.rules import Fact, Pattern, Rule, no
 from diagnose.inference.scope import Node, node_of
-from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Link
+from diagnose.knowledge.model import Cause, Defect, Event, Knowledge
 
 
 def seen_rules(knowledge: Knowledge, defect: Defect) -> Iterator[Rule]:
@@ -21,12 +21,22 @@ def seen_rules(knowledge: Knowledge, defect: Defect) -> Iterator[Rule]:
 
 
 def link_rules(knowledge: Knowledge, above: Defect | Node) -> Iterator[Rule]:
-    """One link down the tree per rule: what is above makes suspect what lies below, where it can exist."""
+    """What is above makes suspect what lies below, where it can exist.
+
+    Links that say the same (one source, no note, no limit of the job) share a rule: in a complaint
+    hundreds of links hold, and a firing each would be most of the time that chaining takes.
+    """
+    alike: dict[tuple[str, str, tuple[Pattern, ...]], list[Node]] = {}
     for link in above.because:
         below = node_of(knowledge, link.node)
-        when = (holds(above), *_possible(below))
-        then = (Fact("suspected", below.id),)
-        yield Rule(f"because/{above.id}/{below.id}", when, then, _link_note(link, above, below), link.source)
+        alike.setdefault((link.source, link.note, _possible(below)), []).append(below)
+    for number, ((source, note, possible), nodes) in enumerate(alike.items()):
+        then = tuple(Fact("suspected", node.id) for node in nodes)
+        names = "; ".join(node.title for node in nodes)
+        id_ = f"because/{above.id}/{number}"
+        yield Rule(
+            id_, (holds(above), *possible), then, note or f"Behind {above.title} can lie: {names}.", source
+        )
 
 
 def limit_rules(node: Defect | Node) -> Iterator[Rule]:
@@ -49,10 +59,6 @@ def limit_rules(node: Defect | Node) -> Iterator[Rule]:
 def holds(node: Defect | Node) -> Pattern:
     """That a tree applies, or that a node of it is suspected."""
     return Pattern("tree" if isinstance(node, Defect) else "suspected", node.id)
-
-
-def _link_note(link: Link, above: Defect | Node, below: Node) -> str:
-    return link.note or f"{below.title} can lie behind: {above.title}."
 
 
 def _possible(node: Defect | Node) -> tuple[Pattern, ...]:

@@ -10,10 +10,11 @@ from diagnose.inference.engine import chain, compile_rules
 from diagnose.inference.rulebook import compiled_for, rulebook
 from diagnose.inference.rules import Chained, Fact, Rule, in_order
 from diagnose.inference.scope import scope_of
+from diagnose.inference.suspects import link_rules
 from diagnose.knowledge.loader import load_knowledge
-from diagnose.knowledge.model import Condition, Knowledge
+from diagnose.knowledge.model import Condition, Knowledge, Link
 from tests.inference.random_rules import fixpoint
-from tests.inference.small import reads, small
+from tests.inference.small import cause_link, reads, small
 
 PINHOLES = Fact("seen", "pinholes")
 
@@ -50,6 +51,31 @@ def test_suspicion_goes_down_link_by_link_and_circles_end() -> None:
         "defoamer_overdosed",
         "anilox_worn",
     }
+
+
+def test_links_share_a_rule_only_where_they_say_the_same() -> None:
+    """A note or a source of its own gives a link its own rule; a link given twice loses nothing."""
+    knowledge = small()
+    plain, noted = cause_link("pump_draws_air"), Link("ink_level_low", "cause", "often", "a_book", "Why so.")
+    twice = dataclasses.replace(plain, source="a_book")
+    links = (
+        plain,
+        cause_link("anilox_worn"),
+        noted,
+        twice,
+        Link("defoamer_overdosed", "cause", "often", "a_book"),
+    )
+    defect = dataclasses.replace(knowledge.defects["pinholes"], because=links)
+    rules = list(link_rules(knowledge, defect))
+
+    assert [[fact.subject for fact in rule.then] for rule in rules] == [
+        ["pump_draws_air"],
+        ["anilox_worn"],
+        ["ink_level_low"],
+        ["pump_draws_air", "defoamer_overdosed"],
+    ]
+    assert len({rule.id for rule in rules}) == 4
+    assert (rules[2].note, rules[2].source) == ("Why so.", "a_book")
 
 
 def test_a_defect_said_not_to_be_there_calls_up_nothing() -> None:

@@ -72,7 +72,7 @@ def test_data_is_plain_and_goes_through_json() -> None:
         "node": "suspected air_in_ink",
         "outcome": "concluded",
         "source": "common practice",
-        "why": "Air is carried in the ink can lie behind: pinholes.",
+        "why": "Behind pinholes can lie: Air is carried in the ink; ink surface tension high.",
         "children": [
             {
                 "node": "tree pinholes",
