@@ -10,11 +10,13 @@ matrices, which gives every node's posterior at once.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from diagnose.inference.order import ROOT, VALUE, Level, Order
+from diagnose.inference.eliminate import Join
+from diagnose.inference.order import Level, Order
 
 Array = NDArray[np.float64]
 LOWEST = -800.0
@@ -52,19 +54,18 @@ class _State:
 
 @dataclass(slots=True)
 class _Kernel:
-    """Steps of one form, stacked: what their matrices are made of, kept for the pass back.
+    """Pieces of one form, stacked: what their tables are made of, kept for the pass back.
 
-    `given` is (B, steps, own axis, value, pool), `push` (B, steps, value, after, before), `still` is
-    P(accumulator idle) as (B, steps, pool).
+    `given` is (B, pieces, accumulator, value, pool), `push` (B, pieces, value, children), `still` is
+    P(accumulator idle) as (B, pieces, pool).
     """
 
-    steps: tuple[int, ...]
+    pieces: tuple[int, ...]
     nodes: list[int]
-    creates: bool
+    told: bool
     given: Array
     push: Array
     still: Array
-    matrix: Array
 
 
 def sweep(order: Order, numbers: Numbers) -> tuple[Array, Array]:
@@ -72,8 +73,7 @@ def sweep(order: Order, numbers: Numbers) -> tuple[Array, Array]:
     with np.errstate(all="ignore"):
         state = _start(order, numbers)
         saved = [_absorb(state, level) for level in order.levels]
-        kernels = _kernels(state)
-        _down_and_back(state, kernels)
+        _joined(state)
         for level, kept in zip(reversed(order.levels), reversed(saved), strict=True):
             _release(state, level, kept)
     return state.result, state.log_evidence
@@ -189,23 +189,16 @@ def _learn(state: _State, nodes: list[int], kept: _Absorbed, low: Array, high: A
     state.would[:, nodes] = still * ((1.0 - kept.when_not) * per_low + kept.when_not * per_high)
 
 
-def _kernels(state: _State) -> list[_Kernel]:
-    """All step matrices, built together for steps of one form."""
-    acts = _acts(state)
-    given = {size: _given(state, nodes, edges) for size, (nodes, edges) in state.order.pools.items()}
-    return [_kernel(state, numbers, acts, given) for numbers in state.order.forms]
-
-
-def _acts(state: _State) -> Array:
-    """What each edge does to its child's accumulator: (B, edges, parent's value, after, before)."""
+def _kernels(state: _State, tables: list[Array]) -> list[_Kernel]:
+    """The pieces' tables, built together for pieces of one form."""
     strength = state.numbers.strength
     turned = state.inverted[[child for _, child in state.order.edges]]
-    acts = np.zeros((*strength.shape, 2, 2, 2))
-    acts[..., 0, 1, 0] = np.where(turned, strength, 0.0)
-    acts[..., 1, 1, 0] = strength - acts[..., 0, 1, 0]
-    acts[..., 0, 0] = 1.0 - acts[..., 1, 0]
-    acts[..., 1, 1] = 1.0
-    return acts
+    acts = np.zeros((*strength.shape, 2, 2))
+    acts[..., 0, 1] = np.where(turned, strength, 0.0)
+    acts[..., 1, 1] = strength - acts[..., 0, 1]
+    acts[..., 0] = 1.0 - acts[..., 1]
+    given = {size: _given(state, nodes, edges) for size, (nodes, edges) in state.order.pools.items()}
+    return [_kernel(state, numbers, acts, given, tables) for numbers in state.order.forms]
 
 
 def _given(state: _State, nodes: list[int], edges: NDArray[np.intp]) -> tuple[Array, Array]:
@@ -226,30 +219,29 @@ def _given(state: _State, nodes: list[int], edges: NDArray[np.intp]) -> tuple[Ar
 
 
 def _kernel(
-    state: _State, numbers: tuple[int, ...], acts: Array, pools: dict[int, tuple[Array, Array]]
+    state: _State,
+    numbers: tuple[int, ...],
+    acts: Array,
+    pools: dict[int, tuple[Array, Array]],
+    tables: list[Array],
 ) -> _Kernel:
-    steps = [state.order.steps[number] for number in numbers]
-    first, nodes, runs = steps[0], [step.node for step in steps], len(state.idle)
-    if first.state == VALUE:
-        given, still = np.eye(2).reshape(1, 1, 2, 2, 1), np.zeros((1, 1, 1))
-    elif first.table:
+    pieces = [state.order.pieces[number] for number in numbers]
+    first, nodes, runs = pieces[0], [piece.node for piece in pieces], len(state.idle)
+    if first.table:
         given, still = _looked_up(state, first.node)
     else:
         whole, idle = pools[len(first.pool)]
-        rows = [step.row for step in steps]
-        given, still = whole[:, rows, : 1 + (first.state != ROOT)], idle[:, rows]
-    push = np.ones((1, 1, 2, 1, 1))
+        rows = [piece.row for piece in pieces]
+        given, still = whole[:, rows, : 1 + first.gathers], idle[:, rows]
+    push = np.ones((1, 1, 2, 1))
     for position in range(len(first.children)):
-        one = acts[:, [step.children[position][1] for step in steps]]
-        size = 2 * push.shape[-1]
-        push = push[:, :, :, :, None, :, None] * one[:, :, :, None, :, None, :]
-        push = push.reshape(len(acts), len(steps), 2, size, size)
-    push = push[..., : 1 << (len(first.children) - first.opened)]
-    product = np.einsum("bnsxp,bnxij->bnpxisj" if first.keep else "bnsxp,bnxij->bnpisj", given, push)
-    inside = given.shape[2] * push.shape[4]
-    matrix = product.reshape(*product.shape[:2], given.shape[4], -1, inside)
-    matrix = np.broadcast_to(matrix, (runs, len(steps), *matrix.shape[2:]))
-    return _Kernel(numbers, nodes, first.state != VALUE, given, push, still, matrix)
+        one = acts[:, [piece.children[position] for piece in pieces]]
+        push = (push[:, :, :, :, None] * one[:, :, :, None, :]).reshape(len(acts), len(pieces), 2, -1)
+    product = np.einsum("bnsxp,bnxi->bnsxpi" if first.told else "bnsxp,bnxi->bnspi", given, push)
+    product = product.reshape(runs, len(pieces), -1)
+    for position, number in enumerate(numbers):
+        tables[number] = product[:, position]
+    return _Kernel(numbers, nodes, first.told, given, push, still)
 
 
 def _looked_up(state: _State, node: int) -> tuple[Array, Array]:
@@ -259,68 +251,89 @@ def _looked_up(state: _State, node: int) -> tuple[Array, Array]:
     return given, np.zeros((1, 1, len(true)))
 
 
-def _down_and_back(state: _State, kernels: list[_Kernel]) -> None:
-    """Both passes over the steps, then the posteriors of the nodes they met."""
-    matrices: dict[int, Array] = {}
-    for kernel in kernels:
-        for position, number in enumerate(kernel.steps):
-            matrices[number] = kernel.matrix[:, position]
-    tables = _down(state, matrices)
-    joint = _back(state, matrices, tables)
+def _joined(state: _State) -> None:
+    """Both passes over the plan's tables, then the posteriors of the nodes they are made of."""
+    order = state.order
+    tables: list[Array] = [np.empty(0)] * (len(order.pieces) + len(order.joins))
+    kernels = _kernels(state, tables)
+    kept = [_join(state, join, tables, len(order.pieces) + at) for at, join in enumerate(order.joins)]
+    shares = list(tables)
+    for number in order.ends:
+        total = tables[number].reshape(-1, 1)
+        state.log_evidence += np.log(total[:, 0])
+        shares[number] = np.ones_like(total)
+    for at in range(len(order.joins) - 1, -1, -1):
+        _part(order.joins[at], kept[at], shares, len(order.pieces) + at)
     mass, per = np.zeros_like(state.weight), np.zeros_like(state.weight)
     for kernel in kernels:
-        if kernel.creates:
-            together = np.stack([joint[number] for number in kernel.steps], axis=1)
-            mass[:, kernel.nodes], per[:, kernel.nodes] = _settle(kernel, together)
-    nodes = [step.node for step in state.order.steps if step.state != VALUE]
+        together = np.stack([shares[number] for number in kernel.pieces], axis=1)
+        mass[:, kernel.nodes], per[:, kernel.nodes] = _settle(kernel, together)
+    nodes = [piece.node for piece in order.pieces]
     _note(state, nodes, mass[:, nodes], per[:, nodes])
 
 
-def _down(state: _State, matrices: dict[int, Array]) -> list[Array]:
-    """The table before each step, its axes already moved: (B, pool, inside, rest)."""
-    runs = state.idle.shape[0]
-    table = np.ones((runs, 1))
-    tables = []
-    for number, step in enumerate(state.order.steps):
-        moved = table.reshape((runs,) + (2,) * (len(step.move) - 1)).transpose(step.move)
-        table = moved.reshape(runs, 1 << len(step.pool), 1 << step.inside, -1)
-        tables.append(table)
-        table = matrices[number] @ table
-        if number % RESCALE_EVERY == 0:
-            scale = table.max(axis=(1, 2, 3), keepdims=True)
-            state.log_evidence += np.log(scale[:, 0, 0, 0])
-            table = table / scale
-    state.log_evidence += np.log(table.reshape(runs))
-    return tables
+@lru_cache(maxsize=16)
+def _either(shared: int) -> Array:
+    """OR of accumulators: (right, result and left) is 1 where result = left or right."""
+    size = 1 << shared
+    right, result, left = np.ogrid[:size, :size, :size]
+    table: Array = ((right | left) == result).astype(np.float64).reshape(size, size * size)
+    return table
 
 
-def _back(state: _State, matrices: dict[int, Array], tables: list[Array]) -> list[Array]:
-    """For each step the weight of every (outside, inside) pair: (B, pool, outside, inside)."""
-    runs = state.idle.shape[0]
-    above = np.ones((runs, 1))
-    joint: list[Array] = [above] * len(tables)
-    for number in range(len(tables) - 1, -1, -1):
-        step, matrix, table = state.order.steps[number], matrices[number], tables[number]
-        above = above.reshape(runs, matrix.shape[1], matrix.shape[2], table.shape[3])
-        if step.state != VALUE:
-            joint[number] = above @ table.transpose(0, 1, 3, 2)
-        above = matrix.transpose(0, 1, 3, 2) @ above
-        if number % RESCALE_EVERY == 0:
-            above = above / above.max(axis=(1, 2, 3), keepdims=True)
-        above = above.reshape((runs,) + (2,) * (len(step.move) - 1)).transpose(step.back)
-    return joint
-
-
-def _settle(kernel: _Kernel, joint: Array) -> tuple[Array, Array]:
-    """Weight of each value of the nodes met in these steps, and what an idle accumulator gives of it."""
-    runs, count, pool, _, _ = joint.shape
-    own, outside, inside = kernel.given.shape[2], kernel.push.shape[3], kernel.push.shape[4]
-    if joint.shape[3] == outside:
-        share = joint.reshape(runs, count, pool, outside, own, inside)
-        weight = np.einsum("bnpisj,bnxij->bnxps", share, kernel.push)
+def _join(state: _State, join: Join, tables: list[Array], number: int) -> tuple[Array, Array]:
+    """Make one table of two; returns the left one in its groups and the right one as a matrix."""
+    runs = len(state.idle)
+    same, summed, shared, own, other = (1 << size for size in join.sizes)
+    left = tables[join.left].reshape((runs,) + (2,) * (len(join.left_move) - 1)).transpose(join.left_move)
+    left = left.reshape(runs, same, summed * shared, own)
+    right = tables[join.right].reshape((runs,) + (2,) * (len(join.right_move) - 1))
+    right = right.transpose(join.right_move)
+    if shared == 1:
+        matrix = right.reshape(runs, same, summed, other).transpose(0, 1, 3, 2)
     else:
-        share = joint.reshape(runs, count, pool, 2, outside, own, inside)
-        weight = np.einsum("bnpxisj,bnxij->bnxps", share, kernel.push)
+        spread = right.reshape(runs, same, summed, other, shared) @ _either(join.sizes[2])
+        spread = spread.reshape(runs, same, summed, other, shared, shared).transpose(0, 1, 4, 3, 2, 5)
+        matrix = spread.reshape(runs, same, shared * other, summed * shared)
+    table = matrix @ left
+    if number % RESCALE_EVERY == 0:
+        scale = table.max(axis=(1, 2, 3), keepdims=True)
+        state.log_evidence += np.log(scale[:, 0, 0, 0])
+        table = table / scale
+    tables[number] = table
+    return left, matrix
+
+
+def _part(join: Join, kept: tuple[Array, Array], shares: list[Array], number: int) -> None:
+    """From what each cell of the result counts for, what each cell of the two tables counts for."""
+    left, matrix = kept
+    runs = len(left)
+    same, summed, shared, own, other = (1 << size for size in join.sizes)
+    result = shares[number].reshape(runs, same, shared * other, own)
+    if number % RESCALE_EVERY == 0:
+        result = result / result.max(axis=(1, 2, 3), keepdims=True)
+    above = (matrix.transpose(0, 1, 3, 2) @ result).reshape((runs,) + (2,) * (len(join.left_move) - 1))
+    shares[join.left] = above.transpose(join.left_back)
+    pair = result @ left.transpose(0, 1, 3, 2)
+    if shared == 1:
+        back = pair.transpose(0, 1, 3, 2)
+    else:
+        spread = pair.reshape(runs, same, shared, other, summed, shared).transpose(0, 1, 4, 3, 2, 5)
+        back = spread.reshape(runs, same, summed, other, shared * shared) @ _either(join.sizes[2]).T
+    back = back.reshape((runs,) + (2,) * (len(join.right_move) - 1))
+    shares[join.right] = back.transpose(join.right_back)
+
+
+def _settle(kernel: _Kernel, share: Array) -> tuple[Array, Array]:
+    """Weight of each value of the pieces' nodes, and what an idle accumulator gives of it."""
+    runs, count = share.shape[:2]
+    own, pool, below = kernel.given.shape[2], kernel.given.shape[4], kernel.push.shape[3]
+    if kernel.told:
+        share = share.reshape(runs, count, own, 2, pool, below)
+        weight = np.einsum("bnsxpi,bnxi->bnxps", share, kernel.push)
+    else:
+        share = share.reshape(runs, count, own, pool, below)
+        weight = np.einsum("bnspi,bnxi->bnxps", share, kernel.push)
     mass: Array = np.einsum("bnxps,bnsxp->bnx", weight, kernel.given)
     per: Array = np.einsum("bnxp,bnp->bnx", weight[..., 0], kernel.still)
     return mass, per
