@@ -78,7 +78,7 @@ def _report(knowledge: Knowledge, told: Understood) -> None:
 
 
 def _marginals(case: Case) -> belief.Posterior:
-    return belief.posteriors(case.network, case.likelihoods(), case.causes)
+    return belief.posteriors(case.network, case.likelihoods, case.causes)
 
 
 def _median(run: Callable[[], object]) -> float:
@@ -92,8 +92,8 @@ def _median(run: Callable[[], object]) -> float:
 
 def _pyagrum(case: Case) -> tuple[float, float]:
     """Milliseconds of the reference's fastest exact inference on the same net, and the largest difference."""
-    part = belief.relevant(case.network, case.likelihoods(), case.causes)
-    best, _, chances = theirs(part, case.likelihoods(), list(case.causes))
+    part = belief.relevant(case.network, case.likelihoods, case.causes)
+    best, _, chances = theirs(part, case.likelihoods, list(case.causes))
     ours = _marginals(case)
     return best * 1e3, max(abs(ours[cause] - chances[cause]) for cause in case.causes)
 

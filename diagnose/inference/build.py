@@ -50,13 +50,7 @@ class Case:
     defects: tuple[str, ...]
     unexplained: tuple[Evidence, ...]
 
-    def likelihoods(self) -> dict[str, tuple[float, float]]:
-        """The evidence by node; several statements on one node multiply."""
-        joined: dict[str, tuple[float, float]] = {}
-        for item in self.evidence:
-            no, yes = joined.get(item.node, (1.0, 1.0))
-            joined[item.node] = no * item.likelihood[0], yes * item.likelihood[1]
-        return joined
+    likelihoods: Mapping[str, tuple[float, float]]
 
 
 def build(
@@ -73,6 +67,7 @@ def build(
     nodes += [_shown_node(knowledge, node, shows) for node in sorted(shows)]
     nodes += _tried_nodes(knowledge, told, suspected)
     known = {node.id for node in nodes}
+    nodes, likelihoods = _denials_as_leaves(nodes, _joined(item for item in evidence if item.node in known))
     causes = tuple(sorted(node for node in suspected if node in knowledge.causes))
     return Case(
         network=Network(tuple(nodes)),
@@ -80,7 +75,40 @@ def build(
         causes=causes,
         defects=tuple(name.id for name in seen),
         unexplained=tuple(item for item in evidence if item.node not in known and item.kind != "ruled out"),
+        likelihoods=likelihoods,
     )
+
+
+def _joined(evidence: Iterable[Evidence]) -> dict[str, tuple[float, float]]:
+    """The evidence by node; several statements on one node multiply."""
+    joined: dict[str, tuple[float, float]] = {}
+    for item in evidence:
+        no, yes = joined.get(item.node, (1.0, 1.0))
+        joined[item.node] = no * item.likelihood[0], yes * item.likelihood[1]
+    return joined
+
+
+def _denials_as_leaves(
+    nodes: list[Node], likelihoods: dict[str, tuple[float, float]]
+) -> tuple[list[Node], dict[str, tuple[float, float]]]:
+    """Doubtful denials of what is shown, as sure denials of what would have been noticed.
+
+    A reading that is probably in its window says: no cause has pushed it out so that it was noticed. Each
+    strength is scaled by the chance of being noticed; for one cause alone the likelihood is the same as that
+    of the doubtful denial, and a sure denial costs the exact sum no table axis.
+    """
+    by_id = {node.id: node for node in nodes}
+    parents = {parent for node in nodes for parent, _ in node.parents}
+    out = dict(likelihoods)
+    for name, (no, yes) in likelihoods.items():
+        node = by_id[name]
+        if no <= yes or name in parents or not node.parents or node.gate != "any":
+            continue
+        noticed = (no - yes) / no
+        scaled = tuple((parent, strength * noticed) for parent, strength in node.parents)
+        by_id[name] = Node(name, "any", node.leak * noticed, scaled)
+        out[name] = (1.0, 0.0)
+    return list(by_id.values()), out
 
 
 def node_of(knowledge: Knowledge, shown: Shown) -> str:

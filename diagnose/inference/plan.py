@@ -36,7 +36,7 @@ def next_checks(
     leaders = [cause.id for cause in ranked.causes[:CAUSES_WEIGHED]]
     if not nodes or not leaders:
         return ()
-    told = weigh.information(case.network, case.likelihoods(), nodes, leaders)
+    told = weigh.information(case.network, case.likelihoods, nodes, leaders)
     told = {node: softened(outcome) for node, outcome in told.items()}
     cures = _cures(adjustments)
     now = expected_minutes(ranked.beliefs, leaders, cures)

@@ -73,7 +73,7 @@ class Ranked:
 
 def rank(knowledge: Knowledge, case: Case) -> Ranked:
     """Rank the causes of a case; probabilities are exact unless `method` names an approximation."""
-    evidence = case.likelihoods()
+    evidence = case.likelihoods
     asked = [node.id for node in case.network.nodes if _is_asked(knowledge, node.id)]
     weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales))
     beliefs = dict(weighed.posterior.probability)
