@@ -33,7 +33,8 @@ def main() -> None:
     imports = statistics.median(pair[1] for pair in pairs)
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
     print(
-        f"cold diagnose {cold * 1e3:.0f} ms, bare imports {imports * 1e3:.0f} ms, ratio {cold / imports:.2f} (bar 2)"
+        f"cold diagnose {cold * 1e3:.0f} ms, bare imports {imports * 1e3:.0f} ms, "
+        f"ratio {cold / imports:.2f} (bar 2)"
     )
     print(f"largest memory of one diagnosis {peak:.0f} MB (bar 150)")
 

@@ -21,6 +21,7 @@ from diagnose.inference import belief, ranking
 from diagnose.inference.build import Case
 from diagnose.inference.engine import chain
 from diagnose.inference.facts import observed_facts
+from diagnose.inference.network import relevant
 from diagnose.inference.rulebook import compiled_for
 from diagnose.knowledge.loader import load_knowledge
 from diagnose.knowledge.model import Knowledge
@@ -70,7 +71,7 @@ def _report(knowledge: Knowledge, told: Understood) -> None:
     ours = _median(lambda: _marginals(result.case))
     theirs, difference = _pyagrum(result.case)
     print(
-        f"{told.complaint.id}: {len(result.case.network)} nodes, {len(result.case.evidence)} pieces of evidence; "
+        f"{told.complaint.id}: {len(result.case.network)} nodes, {len(result.case.evidence)} items known; "
         f"chaining {chaining:.1f} ms + ranking {ranked:.1f} ms = {chaining + ranked:.1f} ms (bar 15); "
         f"posteriors {ours:.2f} ms, pyAgrum {theirs:.0f} ms, ratio {theirs / ours:.0f} (bar 50), "
         f"largest difference {difference:.1e}"
@@ -92,7 +93,7 @@ def _median(run: Callable[[], object]) -> float:
 
 def _pyagrum(case: Case) -> tuple[float, float]:
     """Milliseconds of the reference's fastest exact inference on the same net, and the largest difference."""
-    part = belief.relevant(case.network, case.likelihoods, case.causes)
+    part = relevant(case.network, case.likelihoods, case.causes)
     best, _, chances = theirs(part, case.likelihoods, list(case.causes))
     ours = _marginals(case)
     return best * 1e3, max(abs(ours[cause] - chances[cause]) for cause in case.causes)

@@ -1,4 +1,4 @@
-"""Flawtree: from what is seen and measured on a print to its likeliest cause, a check, and a calculated remedy."""
+"""Flawtree: from what is seen and measured on a print to its cause, a check, and a calculated remedy."""
 
 from __future__ import annotations
 

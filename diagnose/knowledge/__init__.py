@@ -1,0 +1,1 @@
+"""What Flawtree knows: YAML with places, read into a checked, frozen model; its words; its review."""
