@@ -33,9 +33,10 @@ def as_pyagrum(network: Network) -> Any:
     """The network with explicit tables."""
     import pyagrum
 
-    net = pyagrum.BayesNet()
+    library: Any = pyagrum
+    net = library.BayesNet()
     for node in in_order(network.nodes):
-        net.add(pyagrum.LabelizedVariable(node.id, node.id, 2))
+        net.add(library.LabelizedVariable(node.id, node.id, 2))
         for parent, _ in node.parents:
             net.addArc(parent, node.id)
         values: list[float] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 
@@ -32,8 +33,9 @@ class Piece:
 class Join:
     """Two tables made into one. Axes of either side are moved into groups; axis 0 is the run.
 
-    Groups of the left: same values, summed, shared accumulators, own; of the right: same values, summed,
-    own, shared accumulators. `sizes` are (same, summed, shared, left's own, right's own).
+    Groups of the left: same values, split accumulators, summed, shared accumulators, own; of the right:
+    same values, split accumulators, summed, own, shared accumulators. Split ones are shared too, but
+    joined one by one. `sizes` are (same, split, summed, shared, left's own, right's own).
     """
 
     left: int
@@ -42,7 +44,7 @@ class Join:
     right_move: tuple[int, ...]
     left_back: tuple[int, ...]
     right_back: tuple[int, ...]
-    sizes: tuple[int, int, int, int, int]
+    sizes: tuple[int, int, int, int, int, int]
     width: int
 
 
@@ -98,8 +100,11 @@ class Elimination:
 
 def eliminate(graph: Graph) -> Elimination:
     """Sum out all nodes that are left in a graph."""
-    walk = _Walk(graph)
-    order = walk.order()
+    trial = _Trial(graph, _left_behind)
+    if trial.cells > CHEAP:
+        others = (_Trial(graph, key) for key in (_grown, _linked))
+        trial = min((trial, *others), key=lambda one: one.cells)
+    walk, order = _Walk(graph), trial.found
     count = len(order)
     for turn, node in enumerate(order):
         walk.sum_out(node, turn, count)
@@ -115,6 +120,87 @@ def _value(node: int) -> int:
     return 2 * node + 1
 
 
+CHEAP = 12_000
+"""Cells of all tables together below which no second order is tried."""
+
+JOINED_AT_ONCE = 2
+"""Shared accumulators that one matrix joins by OR (4 ^ n entries); the others cost 3 ^ n."""
+
+Key = Callable[["_Trial", int], tuple[float, float]]
+
+
+class _Trial:
+    """A greedy order and what it costs, found on axis masks alone."""
+
+    def __init__(self, graph: Graph, key: Key) -> None:
+        self.parents, self.children = list(graph.parents), list(graph.children)
+        self.masks: dict[int, list[int]] = {node: [] for node in bits(graph.left)}
+        self.cells = 0
+        self.found: list[int] = []
+        waiting = {node: graph.children[node] & graph.tables for node in self.masks}
+        keys = {node: key(self, node) for node in self.masks}
+        while keys:
+            node = min((one for one in keys if not waiting[one]), key=keys.__getitem__)
+            for parent in bits(self.parents[node]):
+                waiting[parent] &= ~(1 << node)
+            del keys[node]
+            for other in self._sum_out(node):
+                keys[other] = key(self, other)
+
+    def result(self, node: int) -> int:
+        """The axes of the table that summing a node out would leave."""
+        mask = 0
+        for source in self.masks[node]:
+            mask |= source
+        for parent in bits(self.parents[node]):
+            mask |= 1 << _value(parent)
+        for child in bits(self.children[node]):
+            mask |= 1 << _accumulator(child)
+        return mask & ~(3 << _accumulator(node))
+
+    def _sum_out(self, node: int) -> set[int]:
+        """Follow one node's summing out; returns the nodes whose tables it changed."""
+        result = self.result(node)
+        used = self.masks.pop(node)
+        self.cells += 1 << (result.bit_count() + len(used).bit_length())
+        for parent in bits(self.parents[node]):
+            self.children[parent] &= ~(1 << node)
+        for child in bits(self.children[node]):
+            self.parents[child] &= ~(1 << node)
+        near = {axis // 2 for axis in bits(result)}
+        for other in near:
+            kept = [mask for mask in self.masks[other] if not any(mask is one for one in used)]
+            self.masks[other] = [*kept, result]
+        self.found.append(node)
+        return near
+
+
+def _left_behind(trial: _Trial, node: int) -> tuple[float, float]:
+    """Fewest axes left; ties: most axes swallowed."""
+    left = trial.result(node).bit_count()
+    return left, left - max((mask.bit_count() for mask in trial.masks[node]), default=0)
+
+
+def _grown(trial: _Trial, node: int) -> tuple[float, float]:
+    """Least growth over the tables that are used up."""
+    left = trial.result(node).bit_count()
+    used = sum(1 << mask.bit_count() for mask in trial.masks[node])
+    return (1 << left) - used, left
+
+
+def _linked(trial: _Trial, node: int) -> tuple[float, float]:
+    """Fewest pairs of axes that meet for the first time."""
+    result = trial.result(node)
+    new = 0
+    for axis in bits(result):
+        met = 0
+        for mask in trial.masks[axis // 2]:
+            if mask >> axis & 1:
+                met |= mask
+        new += (result & ~met).bit_count()
+    return new, result.bit_count()
+
+
 class _Walk:
     """The tables so far, by number, each with its axes: 2 * node an accumulator, 2 * node + 1 a value."""
 
@@ -124,28 +210,6 @@ class _Walk:
         self.pieces: list[Piece] = []
         self.joins: list[Join] = []
         self.rows: dict[int, int] = {}
-
-    def order(self) -> list[int]:
-        """Greedy: the node whose summing out links the fewest pairs anew; ties: that leaves the fewest axes."""
-        graph = self.graph
-        links = {node: graph.parents[node] | graph.children[node] for node in bits(graph.left)}
-        waits = {node: graph.children[node] & graph.tables for node in links}
-        keys = {node: _key(links, node) for node in links}
-        found = []
-        while links:
-            free = [node for node in links if not waits[node]]
-            node = min(free, key=keys.__getitem__)
-            found.append(node)
-            near = links.pop(node)
-            touched = bits(near)
-            for other in touched:
-                links[other] = (links[other] | near) & ~(1 << other) & ~(1 << node)
-            for other in bits(graph.parents[node]):
-                if other in waits:
-                    waits[other] &= ~(1 << node)
-            for other in touched:
-                keys[other] = _key(links, other)
-        return found
 
     def sum_out(self, node: int, turn: int, count: int) -> None:
         """Join all tables that know a node, and its own piece, and sum the node out."""
@@ -185,26 +249,20 @@ class _Walk:
         ours, theirs = self.tables.pop(left), self.tables.pop(right)
         shared = [axis for axis in ours if axis in theirs and axis not in summed]
         same = [axis for axis in shared if axis % 2]
-        joined = [axis for axis in shared if not axis % 2]
+        met = [axis for axis in shared if not axis % 2]
+        split, joined = met[JOINED_AT_ONCE:], met[:JOINED_AT_ONCE]
         own = [axis for axis in ours if axis not in theirs]
         other = [axis for axis in theirs if axis not in ours]
-        left_move = _move(ours, [*same, *summed, *joined, *own])
-        right_move = _move(theirs, [*same, *summed, *other, *joined])
-        sizes = (len(same), len(summed), len(joined), len(own), len(other))
-        width = max(len(ours), len(theirs), len(same) + len(joined) + len(own) + len(other))
+        left_move = _move(ours, [*same, *split, *summed, *joined, *own])
+        right_move = _move(theirs, [*same, *split, *summed, *other, *joined])
+        sizes = (len(same), len(split), len(summed), len(joined), len(own), len(other))
+        width = max(len(ours), len(theirs), len(same) + len(met) + len(own) + len(other))
         self.joins.append(
             Join(left, right, left_move, right_move, _back(left_move), _back(right_move), sizes, width)
         )
         number = count + len(self.joins) - 1
-        self.tables[number] = (*same, *joined, *other, *own)
+        self.tables[number] = (*same, *split, *joined, *other, *own)
         return number
-
-
-def _key(links: dict[int, int], node: int) -> tuple[int, int]:
-    """How many pairs of neighbours summing a node out links anew, and how many neighbours there are."""
-    near = links[node]
-    new = sum((near & ~links[other]).bit_count() - 1 for other in bits(near))
-    return new, near.bit_count()
 
 
 def _move(axes: tuple[int, ...], wanted: list[int]) -> tuple[int, ...]:

@@ -121,7 +121,7 @@ def _pools(pieces: tuple[Piece, ...]) -> dict[int, tuple[list[int], NDArray[np.i
 
 def _absorb(graph: Graph) -> tuple[Level, ...]:
     """Absorb, level by level, the nodes that have no parent left and at most one child."""
-    levels = []
+    levels: list[Level] = []
     while True:
         level = [node for node in bits(graph.left) if _absorbable(graph, node)]
         if not level:

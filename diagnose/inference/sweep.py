@@ -1,24 +1,22 @@
 """One pass down and one pass back over a plan: all posteriors of many runs at once, exactly.
 
-Every step multiplies the table of open nodes by a small matrix; every entry of every matrix and table is
-a probability, so nothing is ever subtracted and nothing cancels, however unlikely the evidence is
+Every node becomes a small table, and the plan says which tables are joined and when. No entry is ever
+negative and nothing is subtracted, so nothing cancels, however unlikely the evidence is
 (inclusion-exclusion over positive findings loses all digits near P(e) = 1e-15). Runs that differ in
-numbers but not in structure lie along a leading axis. The pass back multiplies by the transposed
-matrices, which gives every node's posterior at once.
+numbers but not in structure lie along a leading axis. The pass back goes over the same joins the other
+way and gives every node's posterior at once.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from diagnose.inference.eliminate import Join
+from diagnose.inference.joins import Array, Kept, joined, parted
 from diagnose.inference.order import Level, Order
 
-Array = NDArray[np.float64]
 LOWEST = -800.0
 """The logarithm that stands for zero: exp(-800) is 0 and, unlike -inf, it may be multiplied by 0."""
 RESCALE_EVERY = 6
@@ -256,14 +254,13 @@ def _joined(state: _State) -> None:
     order = state.order
     tables: list[Array] = [np.empty(0)] * (len(order.pieces) + len(order.joins))
     kernels = _kernels(state, tables)
-    kept = [_join(state, join, tables, len(order.pieces) + at) for at, join in enumerate(order.joins)]
+    kept = _down(state, tables)
     shares = list(tables)
     for number in order.ends:
         total = tables[number].reshape(-1, 1)
         state.log_evidence += np.log(total[:, 0])
         shares[number] = np.ones_like(total)
-    for at in range(len(order.joins) - 1, -1, -1):
-        _part(order.joins[at], kept[at], shares, len(order.pieces) + at)
+    _back(order, kept, shares)
     mass, per = np.zeros_like(state.weight), np.zeros_like(state.weight)
     for kernel in kernels:
         together = np.stack([shares[number] for number in kernel.pieces], axis=1)
@@ -272,56 +269,30 @@ def _joined(state: _State) -> None:
     _note(state, nodes, mass[:, nodes], per[:, nodes])
 
 
-@lru_cache(maxsize=16)
-def _either(shared: int) -> Array:
-    """OR of accumulators: (right, result and left) is 1 where result = left or right."""
-    size = 1 << shared
-    right, result, left = np.ogrid[:size, :size, :size]
-    table: Array = ((right | left) == result).astype(np.float64).reshape(size, size * size)
-    return table
+def _down(state: _State, tables: list[Array]) -> list[Kept]:
+    """Join all tables in the plan's order; now and then take a common factor out, against underflow."""
+    first, kept = len(state.order.pieces), []
+    for number, join in enumerate(state.order.joins, first):
+        table, left_over = joined(join, tables[join.left], tables[join.right])
+        kept.append(left_over)
+        if number % RESCALE_EVERY == 0:
+            table = table.reshape(len(table), -1)
+            scale = table.max(axis=1, keepdims=True)
+            state.log_evidence += np.log(scale[:, 0])
+            table = table / scale
+        tables[number] = table
+    return kept
 
 
-def _join(state: _State, join: Join, tables: list[Array], number: int) -> tuple[Array, Array]:
-    """Make one table of two; returns the left one in its groups and the right one as a matrix."""
-    runs = len(state.idle)
-    same, summed, shared, own, other = (1 << size for size in join.sizes)
-    left = tables[join.left].reshape((runs,) + (2,) * (len(join.left_move) - 1)).transpose(join.left_move)
-    left = left.reshape(runs, same, summed * shared, own)
-    right = tables[join.right].reshape((runs,) + (2,) * (len(join.right_move) - 1))
-    right = right.transpose(join.right_move)
-    if shared == 1:
-        matrix = right.reshape(runs, same, summed, other).transpose(0, 1, 3, 2)
-    else:
-        spread = right.reshape(runs, same, summed, other, shared) @ _either(join.sizes[2])
-        spread = spread.reshape(runs, same, summed, other, shared, shared).transpose(0, 1, 4, 3, 2, 5)
-        matrix = spread.reshape(runs, same, shared * other, summed * shared)
-    table = matrix @ left
-    if number % RESCALE_EVERY == 0:
-        scale = table.max(axis=(1, 2, 3), keepdims=True)
-        state.log_evidence += np.log(scale[:, 0, 0, 0])
-        table = table / scale
-    tables[number] = table
-    return left, matrix
-
-
-def _part(join: Join, kept: tuple[Array, Array], shares: list[Array], number: int) -> None:
-    """From what each cell of the result counts for, what each cell of the two tables counts for."""
-    left, matrix = kept
-    runs = len(left)
-    same, summed, shared, own, other = (1 << size for size in join.sizes)
-    result = shares[number].reshape(runs, same, shared * other, own)
-    if number % RESCALE_EVERY == 0:
-        result = result / result.max(axis=(1, 2, 3), keepdims=True)
-    above = (matrix.transpose(0, 1, 3, 2) @ result).reshape((runs,) + (2,) * (len(join.left_move) - 1))
-    shares[join.left] = above.transpose(join.left_back)
-    pair = result @ left.transpose(0, 1, 3, 2)
-    if shared == 1:
-        back = pair.transpose(0, 1, 3, 2)
-    else:
-        spread = pair.reshape(runs, same, shared, other, summed, shared).transpose(0, 1, 4, 3, 2, 5)
-        back = spread.reshape(runs, same, summed, other, shared * shared) @ _either(join.sizes[2]).T
-    back = back.reshape((runs,) + (2,) * (len(join.right_move) - 1))
-    shares[join.right] = back.transpose(join.right_back)
+def _back(order: Order, kept: list[Kept], shares: list[Array]) -> None:
+    """Part all joins, last first. A share's scale does not matter: each node's values are compared."""
+    first = len(order.pieces)
+    for position in range(len(order.joins) - 1, -1, -1):
+        join, share = order.joins[position], shares[first + position]
+        if position % RESCALE_EVERY == 0:
+            share = share.reshape(len(share), -1)
+            share = share / share.max(axis=1, keepdims=True)
+        shares[join.left], shares[join.right] = parted(join, kept[position], share)
 
 
 def _settle(kernel: _Kernel, share: Array) -> tuple[Array, Array]:

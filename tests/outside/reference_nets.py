@@ -19,9 +19,10 @@ with warnings.catch_warnings():
 
 def in_pyagrum(network: Network) -> Any:
     """The same network as a pyAgrum BayesNet."""
-    net = pyagrum.BayesNet()
+    library: Any = pyagrum
+    net = library.BayesNet()
     for node in in_order(network.nodes):
-        net.add(pyagrum.LabelizedVariable(node.id, node.id, 2))
+        net.add(library.LabelizedVariable(node.id, node.id, 2))
     for node in in_order(network.nodes):
         above = [parent for parent, _ in node.parents]
         for parent in above:
@@ -63,10 +64,10 @@ def ask_pgmpy(network: Network, evidence: Likelihood, asked: list[str]) -> dict[
         ]
         rows = [[1.0 - value for value in high], high]
         model.add_cpds(TabularCPD(node.id, 2, rows, evidence=above, evidence_card=[2] * len(above)))
-    for name, (low, high) in evidence.items():
+    for name, (low, full) in evidence.items():
         model.add_edge(name, f"seen_{name}")
-        most = max(low, high)
-        rows = [[1.0 - low / most, 1.0 - high / most], [low / most, high / most]]
+        most = max(low, full)
+        rows = [[1.0 - low / most, 1.0 - full / most], [low / most, full / most]]
         model.add_cpds(TabularCPD(f"seen_{name}", 2, rows, evidence=[name], evidence_card=[2]))
     engine = VariableElimination(model)
     seen = {f"seen_{name}": 1 for name in evidence}
