@@ -40,6 +40,7 @@ class Diagnosis:
     defects: tuple[DefectBelief, ...]
     causes: tuple[CauseRank, ...]
     other: float
+    rest: float
     pair: Pair | None
     unexplained: tuple[Evidence, ...]
     contradictions: tuple[str, ...]
@@ -133,6 +134,7 @@ def _conclude(known: Known, chained: Chained) -> Diagnosis:
         defects=ranked.defects,
         causes=ranked.causes,
         other=ranked.other,
+        rest=ranked.rest,
         pair=ranked.pair,
         unexplained=case.unexplained,
         contradictions=tuple(

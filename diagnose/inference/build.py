@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from diagnose.complaint.model import Job, Named, Understood
+from diagnose.inference.fold import fold
 from diagnose.inference.judge import Judged, holds
 from diagnose.inference.network import Network, Node
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Shown
@@ -51,6 +52,7 @@ class Case:
     unexplained: tuple[Evidence, ...]
 
     likelihoods: Mapping[str, tuple[float, float]]
+    folded: tuple[str, ...] = ()
 
 
 def build(
@@ -68,15 +70,31 @@ def build(
     nodes += _tried_nodes(knowledge, told, suspected)
     known = {node.id for node in nodes}
     nodes, likelihoods = _denials_as_leaves(nodes, _joined(item for item in evidence if item.node in known))
-    causes = tuple(sorted(node for node in suspected if node in knowledge.causes))
+    causes = frozenset(node for node in suspected if node in knowledge.causes)
+    folded = fold(nodes, likelihoods, causes, _weights_of_defects(knowledge, seen, suspected))
     return Case(
-        network=Network(tuple(nodes)),
+        network=folded.network,
         evidence=tuple(item for item in evidence if item.node in known),
-        causes=causes,
+        causes=tuple(sorted(causes.difference(folded.causes))),
+        folded=folded.causes,
         defects=tuple(name.id for name in seen),
         unexplained=tuple(item for item in evidence if item.node not in known and item.kind != "ruled out"),
         likelihoods=likelihoods,
     )
+
+
+def _weights_of_defects(
+    knowledge: Knowledge, seen: Iterable[Named], suspected: frozenset[str]
+) -> dict[str, float]:
+    """The tops of the trees with the weight that each is meant: 1 for those named, less for look-alikes."""
+    weights = {node: 0.0 for node in suspected if node in knowledge.defects}
+    for name in seen:
+        weights[name.id] = 1.0
+        for alike in knowledge.defects[name.id].mistaken_for:
+            if alike.defect in weights:
+                strength = knowledge.scales.probability(alike.strength)
+                weights[alike.defect] = max(weights[alike.defect], strength)
+    return weights
 
 
 def _joined(evidence: Iterable[Evidence]) -> dict[str, tuple[float, float]]:

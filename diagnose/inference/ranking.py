@@ -10,6 +10,8 @@ from diagnose.inference.build import Case, Evidence
 from diagnose.inference.network import Network
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
+CARRIES = 0.2
+"""A reason less likely than this is never named before what follows from it."""
 EXPLAINS = 0.5
 """A reason that carries this share of a cause's probability is named before it: it is what to change."""
 PAIR_FLOOR = 0.1
@@ -67,6 +69,7 @@ class Ranked:
     beliefs: dict[str, float]
     defects: tuple[DefectBelief, ...]
     other: float
+    rest: float
     pair: Pair | None
     method: str
 
@@ -95,13 +98,15 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         for place, cause in enumerate(order)
     )
     other = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
+    rest = max((beliefs.get(f"rest:{defect}", 0.0) for defect in case.defects), default=0.0)
     return Ranked(
-        causes,
-        beliefs,
-        _defects(knowledge, case, beliefs),
-        other,
-        _pair(case, evidence, beliefs),
-        _method(weighed),
+        causes=causes,
+        beliefs=beliefs,
+        defects=_defects(knowledge, case, beliefs),
+        other=other,
+        rest=rest,
+        pair=_pair(case, evidence, beliefs),
+        method=_method(weighed),
     )
 
 
@@ -111,7 +116,7 @@ def _method(weighed: weigh.Ranking) -> str:
 
 
 def _is_asked(knowledge: Knowledge, node: str) -> bool:
-    return node in knowledge.causes or node.startswith("other:")
+    return node in knowledge.causes or node.startswith(("other:", "rest:"))
 
 
 def _shift(scales: Scales) -> weigh.Shift:
@@ -139,7 +144,7 @@ def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str,
         carrying = [
             reason
             for reason in reasons
-            if reason in knowledge.causes and beliefs[reason] >= EXPLAINS * beliefs[cause]
+            if reason in knowledge.causes and beliefs[reason] >= max(CARRIES, EXPLAINS * beliefs[cause])
         ]
         for reason in sorted(carrying, key=lambda name: -beliefs[name]):
             place(reason, above | {cause})
