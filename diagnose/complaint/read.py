@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TypeVar
@@ -11,6 +12,8 @@ from diagnose.errors import Faults, InputError
 from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, read_yaml
 
 T = TypeVar("T")
+
+_NUMBER_THEN_WORDS = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*([^\W\d_][^,]{0,40})")
 
 TOP_KEYS = (
     "complaint",
@@ -198,6 +201,9 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
         try:
             return parse_number_unit(node.text)
         except FlawtreeError as error:
+            # A unit we do not know is a fault only if the quantity is known; that is seen later.
+            if plain := _NUMBER_THEN_WORDS.fullmatch(node.text.strip()):
+                return float(plain[1]), plain[2]
             faults.add(
                 f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number"
             )

@@ -35,7 +35,10 @@ class Reader:
         if found is None:
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
-        quantity, where = found
+        quantity, where, sure = found
+        if not sure and line.unit and not _unit_fits(line.unit.text, quantity):
+            near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
+            return Unknown(_measured_text(line), "measured", near, line.quantity.place)
         method = self._method(line.method)
         unit, assumed = self._unit(line, quantity, faults)
         if unit is None:
@@ -58,11 +61,14 @@ class Reader:
             place=line.quantity.place,
         )
 
-    def quantity(self, said: str) -> tuple[Quantity, str] | None:
-        """The quantity a text names, and the place on press or web that the text carries, if any."""
+    def quantity(self, said: str) -> tuple[Quantity, str, bool] | None:
+        """The quantity a text names, the place on press or web that it carries, and whether that is sure.
+
+        It is not sure when words are left over that are neither the quantity nor a place ("pump speed").
+        """
         exact = self.vocabulary.look_up(said, ("quantity",))
         if exact and exact.how == "exact":
-            return self.knowledge.quantities[exact.refs[0].id], ""
+            return self.knowledge.quantities[exact.refs[0].id], "", True
         where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
         rest = _PLACE_WORDS.sub(" ", said).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
@@ -70,7 +76,7 @@ class Reader:
         if match is None:
             return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
-        return self.knowledge.quantities[match.refs[0].id], where
+        return self.knowledge.quantities[match.refs[0].id], where, match.how != "part"
 
     def _method(self, said: Word | None) -> Method | None:
         match = self.vocabulary.look_up(said.text, ("method",)) if said else None
@@ -129,6 +135,13 @@ class Reader:
                 line.place,
                 code="impossible",
             )
+
+
+def _unit_fits(said: str, quantity: Quantity) -> bool:
+    from diagnose import units
+
+    unit = units.canonical(said)
+    return unit is not None and fits(unit, quantity)
 
 
 def fits(unit: str, quantity: Quantity) -> bool:

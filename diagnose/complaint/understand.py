@@ -103,7 +103,7 @@ def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> t
     known = {finding.id for finding in findings}
     told = (
         Named(spot.ref.id, spot.phrase, not spot.negated, "story")
-        for spot in words.spot(story, ("finding",))
+        for spot in words.spot(story, ("finding",), alone=False)
         if spot.ref.id not in known
     )
     return findings + tuple(told)

@@ -5,6 +5,7 @@ Nothing that a person wrote is dropped: a word that finds no place comes back wi
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,6 +15,9 @@ from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, opposed, stem,
 
 NEAR_SCORE = 86.0
 """Similarity (0..100) from which a misspelt word is taken for the nearest term; tried on 200 typing slips."""
+
+MOST_USES = 12
+"""A word that more terms than this use says too little on its own to be spotted in a story."""
 
 _CLAUSE_ENDS = frozenset(".;:!?")
 
@@ -149,15 +153,32 @@ class Vocabulary:
                     said.append(term)
         return tuple(said[:most])
 
-    def spot(self, story: str, kinds: tuple[str, ...]) -> tuple[Spotted, ...]:
-        """The things of these kinds named in free text; the longest phrase wins where several overlap."""
+    def spot(self, story: str, kinds: tuple[str, ...], *, alone: bool = True) -> tuple[Spotted, ...]:
+        """The things of these kinds named in free text; the longest phrase wins where several overlap.
+
+        Without `alone`, a single word counts only when it is telling: the term is that one word, and few
+        other terms use it.
+        """
         found: dict[Ref, Spotted] = {}
         for clause in _clauses(story):
-            for ref, phrase, negated in self._spot_clause(clause, kinds):
+            for ref, phrase, negated in self._spot_clause(clause, kinds, alone):
                 found.setdefault(ref, Spotted(ref, phrase, negated))
         return tuple(found.values())
 
-    def _spot_clause(self, words: tuple[str, ...], kinds: tuple[str, ...]) -> Iterator[tuple[Ref, str, bool]]:
+    @cached_property
+    def _uses(self) -> Counter[str]:
+        return Counter(word for form in self.terms for word in set(form))
+
+    def _telling(self, form: tuple[str, ...], ref: Ref) -> bool:
+        """Whether a form says enough on its own to be believed in a story."""
+        if len(form) > 1:
+            return True
+        own_words = [len(tokens(said)) for found, said in self.terms[form] if found == ref]
+        return min(own_words) == 1 and len(form[0]) >= 4 and self._uses[form[0]] <= MOST_USES
+
+    def _spot_clause(
+        self, words: tuple[str, ...], kinds: tuple[str, ...], alone: bool
+    ) -> Iterator[tuple[Ref, str, bool]]:
         kept = [(stem(word), word) for word in words if word not in STOP_WORDS]
         stems = tuple(form for form, _ in kept)
         start = 0
@@ -171,7 +192,8 @@ class Vocabulary:
             phrase = " ".join(word for _, word in kept[start:end])
             for kind in kinds:
                 for ref in self._refs(term, (kind,)):
-                    yield ref, phrase, negated
+                    if alone or self._telling(term, ref):
+                        yield ref, phrase, negated
             start = end
 
     def _longest_at(
