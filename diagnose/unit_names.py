@@ -102,6 +102,27 @@ def known_unit(text: str) -> bool:
     return canonical(text) is not None
 
 
+_SIGNS = {
+    "1": "",
+    "pH": "",
+    "degC": "°C",
+    "degF": "°F",
+    "um": "µm",
+    "mPa.s": "mPa·s",
+    "W.min/m2": "W·min/m²",
+    "per_m2": "per m²",
+    "g/kg_air": "g/kg of air",
+    "ShoreA": "Shore A",
+    "N/15mm": "N/15 mm",
+    "dE": "ΔE",
+}
+
+
+def sign(unit: str) -> str:
+    """A unit as it is printed: `degC` as °C, `mm2/s` as mm²/s, nothing for pH and plain numbers."""
+    return _SIGNS.get(unit, unit.replace("m2", "m²").replace("m3", "m³"))
+
+
 def nearest_units(text: str) -> tuple[str, ...]:
     """Up to three names of the closed list that are spelt most like the text."""
     from rapidfuzz import process  # loaded only once somebody has mistyped

@@ -20,6 +20,7 @@ from diagnose.unit_names import (
     nearest_units,
     plain,
     same_dimension,
+    sign,
 )
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "parse_range",
     "parse_value",
     "same_dimension",
+    "sign",
 ]
 
 UPRIGHT = {"class_B": "class"}

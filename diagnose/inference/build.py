@@ -16,6 +16,7 @@ from diagnose.inference.fold import fold
 from diagnose.inference.judge import Judged, holds
 from diagnose.inference.network import Network, Node
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Shown
+from diagnose.units import sign
 
 NAMED_RIGHT = 0.97
 """How often people say a defect's name when they see it."""
@@ -275,7 +276,8 @@ def _reading_text(knowledge: Knowledge, item: Judged) -> str:
     window = f", good {item.window}" if item.window else ""
     words = {"ok": "in its window", "low": "low", "high": "high"}.get(item.state, "")
     title = knowledge.quantities[reading.quantity].title
-    return f"{title}{where} {reading.value:g} {reading.unit}{window}: {words}"
+    value = f"{reading.value:g} {sign(reading.unit)}".rstrip()
+    return f"{title}{where} {value}{window}: {words}"
 
 
 def _ruled_out(knowledge: Knowledge, kind: str, name: Named) -> Iterator[Evidence]:

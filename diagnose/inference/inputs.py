@@ -11,6 +11,7 @@ from diagnose.errors import FlawtreeError
 from diagnose.inference.judge import Judged
 from diagnose.knowledge.model import Knowledge, SumCall, SumInput
 from diagnose.science.registry import SUMS, Answer, Value, evaluate
+from diagnose.units import sign
 
 DEFAULT_SPREAD = 0.15
 """Relative standard uncertainty of an assumed default, since nobody has measured it."""
@@ -77,7 +78,7 @@ def _default(source: SumInput, unit: str) -> Value:
 
     given = source.default or 0.0
     value = units.convert(given, source.unit, unit) if source.unit else given
-    return Value(value, abs(value) * DEFAULT_SPREAD, f"{given:g} {source.unit or unit}")
+    return Value(value, abs(value) * DEFAULT_SPREAD, f"{given:g} {sign(source.unit or unit)}")
 
 
 def _value(source: SumInput, unit: str, known: Known) -> Value | None:
@@ -114,7 +115,7 @@ def _in_unit(value: float, reading: Reading, unit: str, knowledge: Knowledge) ->
     from diagnose.science import cups
 
     sigma = sigma_of(knowledge, reading)
-    said = f"{value:g} {reading.unit}"
+    said = f"{value:g} {sign(reading.unit)}"
     if units.same_dimension(reading.unit, unit):
         zero = units.convert(0.0, reading.unit, unit)
         spread = abs(units.convert(sigma, reading.unit, unit) - zero)

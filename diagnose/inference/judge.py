@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from diagnose.complaint.model import Job, Range, Reading
 from diagnose.knowledge.model import Condition, Knowledge, Quantity, Window
+from diagnose.units import sign
 
 GROSS_ERROR = 0.02
 """Share of readings that are plainly wrong (wrong tin, wrong column); bounds what one number can prove."""
@@ -201,8 +202,9 @@ def _through_viscosity(
 
 def _window_text(window: Window, knowledge: Knowledge) -> str:
     method = f" {knowledge.methods[window.method].title}" if window.method else ""
+    unit = sign(window.unit)
     if window.low is None:
-        return f"up to {window.high:g} {window.unit}{method}"
+        return f"up to {window.high:g} {unit}{method}"
     if window.high is None:
-        return f"from {window.low:g} {window.unit}{method}"
-    return f"{window.low:g}-{window.high:g} {window.unit}{method}"
+        return f"from {window.low:g} {unit}{method}"
+    return f"{window.low:g}-{window.high:g} {unit}{method}".rstrip()

@@ -78,7 +78,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     """Rank the causes of a case; probabilities are exact unless `method` names an approximation."""
     evidence = case.likelihoods
     asked = [node.id for node in case.network.nodes if _is_asked(knowledge, node.id)]
-    weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales))
+    weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales), case.causes or None)
     beliefs = dict(weighed.posterior.probability)
     order = _in_order(knowledge, case.causes, beliefs)
     paths = _paths(knowledge, case, beliefs)
@@ -116,7 +116,7 @@ def _method(weighed: weigh.Ranking) -> str:
 
 
 def _is_asked(knowledge: Knowledge, node: str) -> bool:
-    return node in knowledge.causes or node.startswith(("other:", "rest:"))
+    return node in knowledge.causes or node in knowledge.defects or node.startswith(("other:", "rest:"))
 
 
 def _shift(scales: Scales) -> weigh.Shift:

@@ -10,6 +10,7 @@ from diagnose.inference.advice import AdjustmentAdvice, CautionText, Dose, Fores
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.inference.judge import Judged, judge
 from diagnose.knowledge.model import Adjustment, Amount, Effect, Knowledge
+from diagnose.units import sign
 
 STOP_MINUTES = 20.0
 """What a press stop costs beside the work itself: run down, restart, waste; common practice."""
@@ -124,7 +125,7 @@ def _bench(dose: Dose, amount: Amount, known: Known, missing: tuple[str, ...]) -
     """No sum: the usual range and a ladder, with the measurement that would settle the amount."""
     wanted = known.knowledge.quantities.get(amount.measure_first)
     named = ", ".join(missing) or (wanted.title if wanted else amount.measure_first)
-    how = (f"Usual range {amount.low:g}-{amount.high:g} {amount.unit} ({amount.source}).",)
+    how = (f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source}).",)
     return replace(dose, how=how, measure_first=named)
 
 
@@ -158,13 +159,13 @@ def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
         return value
     if dose.single_limit is not None and value > dose.single_limit:
         steps.append(
-            f"The sum asks for {value:.3g} {dose.unit}; one addition is limited to {dose.single_limit:g} "
-            f"{dose.unit}, so begin with that, mix, measure again."
+            f"The sum asks for {value:.3g} {sign(dose.unit)}; one addition is limited to "
+            f"{dose.single_limit:g} {sign(dose.unit)}, so begin with that, mix, measure again."
         )
         value = dose.single_limit
     if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):
         steps.append(
-            f"All additions together are limited to {dose.total_limit:g} {dose.unit}; "
+            f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
             f"{dose.already:g} has gone in already, {left:.3g} is left."
         )
         value = left
@@ -234,9 +235,9 @@ def _moved(reading: Reading, value: float) -> Reading:
 
 def _foreseen_text(effect: Effect, title: str, found: Judged, then: float | None, state: str) -> str:
     reading = found.reading
-    move = f"{title} goes {effect.direction} from {reading.value:g} {reading.unit}"
+    move = f"{title} goes {effect.direction} from {reading.value:g} {sign(reading.unit)}"
     if then is not None:
-        move += f" to about {then:.3g} {reading.unit}"
+        move += f" to about {then:.3g} {sign(reading.unit)}"
         if state not in ("ok", found.state):
             move += f", which is too {state} (good: {found.window})"
     elif found.state == ("high" if effect.direction == "up" else "low"):

@@ -73,15 +73,19 @@ class Information:
 
 
 def rank(
-    network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift | None = None
+    network: Network,
+    evidence: Likelihood,
+    causes: Sequence[str],
+    shift: Shift | None = None,
+    among: Sequence[str] | None = None,
 ) -> Ranking:
-    """Posterior, decibans and (with `shift`) steadiness in one pass."""
+    """Posterior, decibans and (with `shift`) steadiness in one pass; `among` may contend for first place."""
     items = list(evidence)
     runs = [Run(), *(Run({item: UNKNOWN}) for item in items)]
     if shift is not None:
         runs += [Run(network=shifted(network, shift, side)) for side in (0, 1)]
     found = beliefs(network, evidence, runs, causes)
-    steadiness = _steadiness(found, len(items)) if shift is not None else None
+    steadiness = _steadiness(found, len(items), among) if shift is not None else None
     return Ranking(found.row(0), _decibans(found, items), steadiness)
 
 
@@ -120,12 +124,13 @@ def shifted(network: Network, shift: Shift, side: int) -> Network:
 def steady(network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift) -> Steadiness:
     """Which cause comes first now and after both shifts of every strength."""
     runs = [Run(), *(Run(network=shifted(network, shift, side)) for side in (0, 1))]
-    return _steadiness(beliefs(network, evidence, runs, causes), 0)
+    return _steadiness(beliefs(network, evidence, runs, causes), 0, None)
 
 
-def _steadiness(found: Beliefs, skipped: int) -> Steadiness:
+def _steadiness(found: Beliefs, skipped: int, among: Sequence[str] | None) -> Steadiness:
     rows = (0, skipped + 1, skipped + 2)
-    now, weaker, stronger = (found.ids[found.probability[row].argmax()] for row in rows)
+    columns = [found.ids.index(name) for name in among or found.ids]
+    now, weaker, stronger = (found.ids[columns[found.probability[row, columns].argmax()]] for row in rows)
     return Steadiness(now, weaker, stronger)
 
 

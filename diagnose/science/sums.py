@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from diagnose.errors import OutsideValidity
+from diagnose.units import sign
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +124,14 @@ def _part(item: Sum, numbers: list[float], index: int, sigma: float) -> float:
     return 0.0 if width == 0.0 else (ends[0] - ends[1]) / width * sigma
 
 
+def _said(value: Value, unit: str) -> str:
+    return value.said or f"{value.value:g} {sign(unit)}".rstrip()
+
+
 def _steps(item: Sum, values: Mapping[str, Value], result: float, sigma: float) -> tuple[str, ...]:
-    given = [
-        f"{wanted.title} = {values[wanted.name].said or f'{values[wanted.name].value:g} {wanted.unit}'}"
-        for wanted in item.inputs
-    ]
+    given = [f"{wanted.title} = {_said(values[wanted.name], wanted.unit)}" for wanted in item.inputs]
     spread = f" ± {2.0 * sigma:.2g}" if sigma > 0 else ""
-    return (*given, item.formula, f"{item.result} = {result:.4g}{spread} {item.unit}")
+    return (*given, item.formula, f"{item.result} = {result:.4g}{spread} {sign(item.unit)}".rstrip())
 
 
 def _dominant(item: Sum, parts: Mapping[str, float], own: float) -> str:

@@ -68,3 +68,10 @@ def minutes(value: float) -> str:
 def number(value: float) -> str:
     """A number with three significant digits and no exponent in everyday ranges."""
     return f"{value:.3g}" if 1e-3 <= abs(value) < 1e5 or value == 0 else f"{value:.3e}"
+
+
+def quantity(value: float, unit: str) -> str:
+    """A number with its unit as it is printed: `21 s`, `27 °C`, `7.8` for a pH."""
+    from diagnose.units import sign
+
+    return f"{number(value)} {sign(unit)}".rstrip()

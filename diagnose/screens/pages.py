@@ -25,6 +25,7 @@ from diagnose.knowledge.model import (
 from diagnose.knowledge.vocabulary import Ref
 from diagnose.science.registry import SUMS
 from diagnose.screens.lines import heading, labelled, listed, minutes, number, wrapped
+from diagnose.units import sign
 
 KINDS = ("defect", "cause", "event", "quantity", "adjustment", "check", "finding")
 DEEPEST = 8
@@ -201,7 +202,8 @@ def _amount(item: Adjustment) -> Iterator[str]:
     if amount:
         of = f" of {amount.of}" if amount.of else ""
         yield from labelled(
-            "Amount", f"{number(amount.low)} to {number(amount.high)} {amount.unit}{of} [{amount.source}]"
+            "Amount",
+            f"{number(amount.low)} to {number(amount.high)} {sign(amount.unit)}{of} [{amount.source}]",
         )
         if amount.sum:
             yield from labelled("Sum", f"{amount.sum.name}: {SUMS[amount.sum.name].formula}")
@@ -210,7 +212,7 @@ def _amount(item: Adjustment) -> Iterator[str]:
         single = f"one addition {number(limits.single)}" if limits.single is not None else ""
         total = f"in all {number(limits.total)}" if limits.total is not None else ""
         yield from labelled(
-            "Limits", f"{', '.join(filter(None, (single, total)))} {limits.unit} [{limits.source}]"
+            "Limits", f"{', '.join(filter(None, (single, total)))} {sign(limits.unit)} [{limits.source}]"
         )
 
 
@@ -268,7 +270,9 @@ def _window(knowledge: Knowledge, window: Window) -> str:
     low = "" if window.low is None else number(window.low)
     high = "" if window.high is None else number(window.high)
     method = f" {knowledge.methods[window.method].title}" if window.method else ""
-    return f"{low}..{high} {window.unit}{method}, {_condition(knowledge, window.when)} [{window.source}]"
+    return (
+        f"{low}..{high} {sign(window.unit)}{method}, {_condition(knowledge, window.when)} [{window.source}]"
+    )
 
 
 def _state_causes(knowledge: Knowledge, quantity: str, state: str) -> Iterator[str]:

@@ -10,6 +10,7 @@ from diagnose import __version__
 from diagnose.diagnosis import Diagnosis
 from diagnose.inference.advice import Dose
 from diagnose.screens.lines import minutes, number, percent
+from diagnose.units import sign
 
 CAUSES_SHOWN = 5
 ADJUSTMENTS_SHOWN = 5
@@ -43,7 +44,7 @@ def _template() -> Any:
         lstrip_blocks=True,
         undefined=jinja2.StrictUndefined,
     )
-    environment.filters.update(percent=percent, minutes=minutes, number=number)
+    environment.filters.update(percent=percent, minutes=minutes, number=number, sign=sign)
     return environment.get_template("report.html")
 
 
@@ -54,10 +55,10 @@ def _chain(diagnosis: Diagnosis, path: tuple[str, ...]) -> str:
 def _dose_text(dose: Dose) -> str:
     of = f" of {dose.of}" if dose.of else ""
     if dose.value is None:
-        return f"{number(dose.low)} to {number(dose.high)} {dose.unit}{of}"
+        return f"{number(dose.low)} to {number(dose.high)} {sign(dose.unit)}{of}"
     grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0.0)} kg" if dose.grams else ""
     span = f"{number(dose.low)} to {number(dose.high)}"
-    return f"{number(dose.value)} {dose.unit}{of}{grams}, range {span} {dose.unit}"
+    return f"{number(dose.value)} {sign(dose.unit)}{of}{grams}, range {span} {sign(dose.unit)}"
 
 
 def _sources(diagnosis: Diagnosis) -> list[str]:

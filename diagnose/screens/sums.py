@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from diagnose.errors import FlawtreeError
 from diagnose.science.registry import SUMS, Answer, Input, Sum, Value, evaluate
 from diagnose.screens.lines import heading, labelled, number, wrapped
+from diagnose.units import sign
 
 RELATIVE_SPREAD = 0.0
 
@@ -69,13 +70,13 @@ def _value(wanted: Input, said: str) -> Value:
         zero = units.convert(0.0, unit, wanted.unit)
         sigma = abs(units.convert(sigma, unit, wanted.unit) - zero)
         value = units.convert(value, unit, wanted.unit)
-    return Value(value, sigma, said.strip() if unit else f"{said.strip()} {wanted.unit}")
+    return Value(value, sigma, said.strip() if unit else f"{said.strip()} {sign(wanted.unit)}")
 
 
 def _list() -> Iterator[str]:
     yield heading("Sums of ink and press", False)
     for item in SUMS.values():
-        yield from wrapped(f"{item.name}: {item.title} [{item.unit}]", "  ", "      ")
+        yield from wrapped(f"{item.name}: {item.title} [{sign(item.unit)}]", "  ", "      ")
     yield ""
     yield "`flawtree sum NAME` explains one; `flawtree sum NAME input=value …` runs it."
 
@@ -86,9 +87,9 @@ def _page(item: Sum) -> Iterator[str]:
         yield from wrapped(item.about, "  ", "  ")
     yield from labelled("Formula", item.formula)
     for wanted in item.inputs:
-        span = f"{number(wanted.low)} to {number(wanted.high)} {wanted.unit}"
+        span = f"{number(wanted.low)} to {number(wanted.high)} {sign(wanted.unit)}"
         yield from labelled("Input", f"{wanted.name}: {wanted.title}, {span}")
-    yield from labelled("Result", f"{item.result} [{item.unit}]")
+    yield from labelled("Result", f"{item.result} [{sign(item.unit)}]")
     if item.method_spread:
         yield from labelled(
             "Doubt", f"the formula itself is good to about ±{item.method_spread * 200:.0f} % (2 σ)"
@@ -98,7 +99,7 @@ def _page(item: Sum) -> Iterator[str]:
         given = " ".join(f"{name}={value:g}" for name, value in item.example.items())
         answer = evaluate(item.name, {name: Value(value) for name, value in item.example.items()})
         yield from labelled("Example", f"flawtree sum {item.name} {given}")
-        yield from labelled("", f"gives {number(answer.value)} {answer.unit}")
+        yield from labelled("", f"gives {number(answer.value)} {sign(answer.unit)}")
 
 
 def _run(item: Sum, answer: Answer) -> Iterator[str]:
@@ -106,7 +107,7 @@ def _run(item: Sum, answer: Answer) -> Iterator[str]:
     for step in answer.steps:
         yield from wrapped(step, "  ", "    ")
     if answer.high > answer.low:
-        yield from labelled("Range", f"{number(answer.low)} to {number(answer.high)} {answer.unit}")
+        yield from labelled("Range", f"{number(answer.low)} to {number(answer.high)} {sign(answer.unit)}")
     if answer.dominant:
         yield from labelled("Doubt", f"most of it comes from {answer.dominant}")
     yield from labelled("Source", item.source)

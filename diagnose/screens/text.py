@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diagnose.diagnosis import Diagnosis
-from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Dose
+from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
 from diagnose.inference.ranking import CauseRank, Weight
-from diagnose.screens.lines import heading, labelled, listed, minutes, number, percent, visible, wrapped
+from diagnose.screens.lines import (
+    heading,
+    labelled,
+    listed,
+    minutes,
+    number,
+    percent,
+    visible,
+    wrapped,
+)
+from diagnose.units import sign
 
 CAUSES_SHOWN = 5
 CHECKS_SHOWN = 3
@@ -17,13 +27,14 @@ REASONS_SHOWN = 4
 
 def render(diagnosis: Diagnosis, *, styled: bool = False, full: bool = False) -> str:
     """The whole answer as text; `full` shows every cause, check and adjustment."""
+    told: set[str] = set()
     sections = (
         _head(diagnosis, styled),
         _understood(diagnosis, styled),
         _not_understood(diagnosis, styled),
         _causes(diagnosis, styled, full),
-        _checks(diagnosis, styled, full),
-        _adjustments(diagnosis, styled, full),
+        _checks(diagnosis, styled, full, told),
+        _adjustments(diagnosis, styled, full, told),
         _plan(diagnosis, styled),
         _foot(),
     )
@@ -79,7 +90,7 @@ def _reading(diagnosis: Diagnosis, index: int) -> str:
     title = diagnosis.knowledge.quantities[reading.quantity].title
     where = f", {reading.where}" if reading.where else ""
     method = f" ({reading.method_said})" if reading.method_said else ""
-    unit = "" if reading.unit == "1" else f" {reading.unit}"
+    unit = "" if reading.unit == "1" else f" {sign(reading.unit)}"
     text = f"{title}{where}: {number(reading.value)}{unit}{method}"
     if item.window:
         text += f"; good {item.window}"
@@ -109,6 +120,9 @@ def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
     yield from wrapped(
         f"{percent(diagnosis.other):>5}  Other: something outside these trees", "     ", "            "
     )
+    if diagnosis.case.folded and diagnosis.rest >= 0.005:
+        further = f"{len(diagnosis.case.folded)} further causes of these trees that nothing points to"
+        yield from wrapped(f"{percent(diagnosis.rest):>5}  {further}", "     ", "            ")
     if diagnosis.pair:
         yield from wrapped(_pair_text(diagnosis), "  ", "  ")
     if diagnosis.unexplained:
@@ -144,44 +158,50 @@ def _weights(label: str, weights: tuple[Weight, ...], indent: int) -> Iterator[s
     yield from listed(label, (f"{w.text} ({w.decibans:+.0f} dB)" for w in shown), indent)
 
 
-def _checks(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
+def _checks(diagnosis: Diagnosis, styled: bool, full: bool, told: set[str]) -> Iterator[str]:
     checks = diagnosis.checks if full else diagnosis.checks[:CHECKS_SHOWN]
     if not checks:
         return
     yield heading("Prove it: next checks", styled)
     for place, check in enumerate(checks, 1):
-        yield from _check(place, check)
+        yield from _check(place, check, told)
 
 
-def _check(place: int, check: CheckAdvice) -> Iterator[str]:
+def _cautions(cautions: tuple[CautionText, ...], told: set[str]) -> Iterator[str]:
+    """Each caution in full where it first belongs, by its title afterwards."""
+    for caution in cautions:
+        text = f"{caution.title} (see above)." if caution.id in told else f"{caution.title}. {caution.text}"
+        told.add(caution.id)
+        yield from labelled("Caution", text, 5)
+
+
+def _check(place: int, check: CheckAdvice, told: set[str]) -> Iterator[str]:
     stop = ", needs a stop" if check.needs_stop else ""
     saves = f", saves {minutes(check.saves_minutes)} on average" if check.saves_minutes >= 0.5 else ""
     yield from wrapped(f"{place}. {check.title} ({minutes(check.minutes)}{stop}{saves})", "  ", "     ")
-    for caution in check.cautions:
-        yield from labelled("Caution", f"{caution.title}. {caution.text}", 5)
+    yield from _cautions(check.cautions, told)
     yield from labelled("Tool", check.tool, 5)
     yield from labelled("Do", check.how, 5)
     yield from labelled("Look for", check.look_for, 5)
 
 
-def _adjustments(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
+def _adjustments(diagnosis: Diagnosis, styled: bool, full: bool, told: set[str]) -> Iterator[str]:
     chosen = diagnosis.adjustments if full else diagnosis.adjustments[:ADJUSTMENTS_SHOWN]
     if not chosen:
         return
     yield heading("Mend it: adjustments", styled)
     for place, advice in enumerate(chosen, 1):
-        yield from adjustment_lines(place, advice)
+        yield from adjustment_lines(place, advice, told)
 
 
-def adjustment_lines(place: int, advice: AdjustmentAdvice) -> Iterator[str]:
+def adjustment_lines(place: int, advice: AdjustmentAdvice, told: set[str]) -> Iterator[str]:
     """One adjustment: cautions first, then what to do, how much, what to expect, how to undo it."""
     marks = [advice.where, minutes(advice.minutes)]
     marks += ["needs a stop"] if advice.needs_stop else []
     marks += [] if advice.reversible else ["cannot be taken out again"]
     yield from wrapped(f"{place}. {advice.title} ({', '.join(marks)})", "  ", "     ")
     yield from labelled("For", advice.cause_title, 5)
-    for caution in advice.cautions:
-        yield from labelled("Caution", f"{caution.title}. {caution.text}", 5)
+    yield from _cautions(advice.cautions, told)
     if advice.how:
         yield from labelled("Do", advice.how, 5)
     if advice.dose:
@@ -205,19 +225,19 @@ def _dose(dose: Dose) -> Iterator[str]:
         grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0)} kg" if dose.grams else ""
         span = f"{number(dose.low)} to {number(dose.high)}"
         yield from labelled(
-            "Amount", f"{number(dose.value)} {dose.unit}{of}{grams} (range {span} {dose.unit})", 5
+            "Amount", f"{number(dose.value)} {sign(dose.unit)}{of}{grams} (range {span} {sign(dose.unit)})", 5
         )
         yield from listed("Sum", dose.how, 5)
     else:
-        yield from labelled("Amount", f"{number(dose.low)} to {number(dose.high)} {dose.unit}{of}", 5)
+        yield from labelled("Amount", f"{number(dose.low)} to {number(dose.high)} {sign(dose.unit)}{of}", 5)
         if dose.ladder:
             ladder = ", ".join(number(step) for step in dose.ladder)
-            yield from labelled("Bench", f"try {ladder} {dose.unit} on samples first, then the pan", 5)
+            yield from labelled("Bench", f"try {ladder} {sign(dose.unit)} on samples first, then the pan", 5)
         if dose.measure_first:
             yield from labelled("Measure", f"{dose.measure_first} would settle the amount", 5)
     yield from listed("Assumed", dose.assumed, 5)
     limits = [
-        f"{word} {number(limit)} {dose.limit_unit}"
+        f"{word} {number(limit)} {sign(dose.limit_unit)}"
         for word, limit in (("at most", dose.single_limit), ("in all at most", dose.total_limit))
         if limit is not None
     ]
