@@ -139,6 +139,10 @@ UNITS: dict[str, dict[str, Row]] = {
         "J/m2": (1, ""),
         "kJ/m2": (1000, ""),
     },
+    "energy per amount": {"kJ/mol": (1000, ""), "J/mol": (1, "")},
+    "molar mass": {"g/mol": (1e-3, "g/mole"), "kg/mol": (1, "")},
+    "area per mass": {"m2/kg": (1, "sqm/kg"), "ft2/lb": (FOOT**2 / POUND, "sqft/lb")},
+    "heat transfer": {"W/m2K": (1, "W/(m2K) W/m2/K W/m2.K Wm-2K-1")},
     "pressure": {
         "Pa": (1, ""),
         "kPa": (1000, ""),

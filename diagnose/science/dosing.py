@@ -19,13 +19,6 @@ def amount_of_ink(share: float, ink_mass: float) -> float:
     return 10.0 * share * ink_mass
 
 
-def air_content(density_measured: float, density_air_free: float) -> float:
-    """Air in an ink, volume %, from its density as drawn and free of air (both g/cm3)."""
-    if density_measured > density_air_free * 1.005:
-        raise OutsideValidity("the ink is denser than its air-free value: one of the two is wrong.")
-    return 100.0 * max(0.0, 1.0 - density_measured / density_air_free)
-
-
 _MASS = Input("ink_mass", "kg", "Ink in circulation", 0.1, 5000.0)
 _STEP = Input("step", "%", "Step", 0.0, 5.0)
 _ALREADY = Input("already", "%", "Added already", 0.0, 20.0)
@@ -68,20 +61,5 @@ SUMS = (
         "",
         {"share": 2.0, "ink_mass": 20.0},
         "amount",
-    ),
-    Sum(
-        "air_content",
-        "Air carried in the ink",
-        "%",
-        (
-            Input("density_measured", "g/cm3", "Density as drawn", 0.3, 3.0),
-            Input("density_air_free", "g/cm3", "Density free of air", 0.8, 3.0),
-        ),
-        air_content,
-        "air = 1 − density as drawn / density free of air",
-        "volume balance",
-        "Draw the sample at the pan, weigh it at once, then again after spinning or standing.",
-        {"density_measured": 0.95, "density_air_free": 1.05},
-        "air by volume",
     ),
 )

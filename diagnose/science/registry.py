@@ -1,18 +1,60 @@
-"""All sums by name, for the rules, the screens and the command line."""
+"""All sums by name, and by topic, for the rules, the screens and the command line."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from diagnose.errors import OutsideValidity
-from diagnose.science import dosing, drying, ph, tone, viscosity, wetting
+from diagnose.science import (
+    air,
+    cells,
+    colour,
+    contact,
+    cup_sums,
+    dispersion,
+    dosing,
+    drying,
+    film,
+    foam,
+    jets,
+    letdown,
+    ph,
+    repeats,
+    tone,
+    vapour,
+    viscosity,
+    wetting,
+)
 from diagnose.science.sums import Answer, Input, Sum, Value, evaluate_sum
 
-__all__ = ["SUMS", "Answer", "Input", "Sum", "Value", "evaluate"]
+__all__ = ["SUMS", "TOPICS", "Answer", "Input", "Sum", "Value", "evaluate"]
 
-SUMS: Mapping[str, Sum] = {
-    item.name: item for module in (viscosity, ph, wetting, dosing, drying, tone) for item in module.SUMS
-}
+TOPICS: Mapping[str, tuple[Sum, ...]] = MappingProxyType(
+    {
+        "Viscosity": viscosity.SUMS,
+        "Letting down and making up": letdown.SUMS,
+        "pH and neutralisation": ph.SUMS,
+        "Doses": dosing.SUMS,
+        "Wetting and treatment": wetting.SUMS,
+        "Contact angles": contact.SUMS,
+        "Air and foam": foam.SUMS,
+        "Cells": cells.SUMS,
+        "Ink film, use and cost": film.SUMS,
+        "Drying": drying.SUMS,
+        "Dryer air": air.SUMS,
+        "Air jets": jets.SUMS,
+        "Co-solvent vapour": vapour.SUMS,
+        "Tone and density": tone.SUMS,
+        "Colour": colour.SUMS,
+        "Repeat marks": repeats.SUMS,
+        "Dispersion": dispersion.SUMS,
+        "Flow cups": cup_sums.SUMS,
+    }
+)
+"""Sums by topic, in the order in which they are listed."""
+
+SUMS: Mapping[str, Sum] = MappingProxyType({item.name: item for items in TOPICS.values() for item in items})
 
 
 def evaluate(name: str, values: Mapping[str, Value]) -> Answer:
