@@ -79,9 +79,14 @@ def build(
         causes=tuple(sorted(causes.difference(folded.causes))),
         folded=folded.causes,
         defects=tuple(name.id for name in seen),
-        unexplained=tuple(item for item in evidence if item.node not in known and item.kind != "ruled out"),
+        unexplained=tuple(item for item in evidence if item.node not in known and _speaks(item)),
         likelihoods=likelihoods,
     )
+
+
+def _speaks(item: Evidence) -> bool:
+    """Whether something is rather there than not, so that it asks for a reason."""
+    return item.likelihood[1] > item.likelihood[0]
 
 
 def _weights_of_defects(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from diagnose.complaint.model import Ingredient, Range, Reading, Understood
 from diagnose.errors import FlawtreeError
@@ -25,6 +25,7 @@ class Supplied:
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     refused: str = ""
+    values: Mapping[str, Value] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,11 @@ def run_sum(call: SumCall, known: Known) -> Supplied:
         else:
             values[name] = value
     if missing:
-        return Supplied(None, tuple(missing), tuple(assumed))
+        return Supplied(None, tuple(missing), tuple(assumed), values=values)
     try:
-        return Supplied(evaluate(call.name, values), (), tuple(assumed))
+        return Supplied(evaluate(call.name, values), (), tuple(assumed), values=values)
     except FlawtreeError as error:
-        return Supplied(None, (), tuple(assumed), str(error))
+        return Supplied(None, (), tuple(assumed), str(error), values)
 
 
 def _missing_title(source: SumInput, title: str, knowledge: Knowledge) -> str:

@@ -116,7 +116,8 @@ def _method(weighed: weigh.Ranking) -> str:
 
 
 def _is_asked(knowledge: Knowledge, node: str) -> bool:
-    return node in knowledge.causes or node in knowledge.defects or node.startswith(("other:", "rest:"))
+    kinds = (knowledge.causes, knowledge.events, knowledge.defects)
+    return any(node in kind for kind in kinds) or node.startswith(("other:", "rest:"))
 
 
 def _shift(scales: Scales) -> weigh.Shift:
@@ -208,7 +209,7 @@ def _steadiness(knowledge: Knowledge, weighed: weigh.Ranking, order: list[str]) 
     rivals = [
         (how, cause)
         for how, cause in (("weaker", found.first_if_weaker), ("stronger", found.first_if_stronger))
-        if cause != found.first and cause in knowledge.causes
+        if cause not in (found.first, order[0]) and cause in knowledge.causes
     ]
     return "; ".join(
         f"with every link one word {how}, “{knowledge.causes[cause].title}” would lead"

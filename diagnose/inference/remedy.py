@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from diagnose.complaint.model import Reading
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, Dose, Foreseen
-from diagnose.inference.inputs import Known, Supplied, run_sum
+from diagnose.inference.dose import dose_of
+from diagnose.inference.inputs import Known
 from diagnose.inference.judge import Judged, judge
-from diagnose.knowledge.model import Adjustment, Amount, Effect, Knowledge
+from diagnose.knowledge.model import Adjustment, Effect, Knowledge
 from diagnose.units import sign
 
 STOP_MINUTES = 20.0
@@ -47,7 +48,7 @@ def _advice(known: Known, name: str, causes: list[str], belief: float) -> Adjust
     knowledge = known.knowledge
     adjustment, cause = knowledge.adjustments[name], causes[0]
     cures = knowledge.scales.probability(adjustment.cures)
-    dose = _dose(adjustment, known) if adjustment.amount else None
+    dose = dose_of(adjustment, known) if adjustment.amount else None
     return AdjustmentAdvice(
         id=name,
         title=adjustment.title,
@@ -92,113 +93,6 @@ def cost_minutes(adjustment: Adjustment, speed: float | None) -> float:
     )
 
 
-def _dose(adjustment: Adjustment, known: Known) -> Dose | None:
-    amount = adjustment.amount
-    if amount is None:
-        return None
-    limits = adjustment.limits
-    dose = Dose(
-        value=None,
-        unit=amount.unit,
-        low=amount.low,
-        high=amount.high,
-        of=amount.of,
-        how=(),
-        assumed=(),
-        ladder=amount.ladder,
-        single_limit=limits.single if limits else None,
-        total_limit=limits.total if limits else None,
-        limit_unit=limits.unit if limits else "",
-        already=_already(adjustment, known),
-        pan_kg=_pan(known),
-    )
-    if amount.sum is None:
-        return _bench(dose, amount, known, ())
-    supplied = run_sum(amount.sum, known)
-    if supplied.answer is None:
-        missing = supplied.missing or ((supplied.refused,) if supplied.refused else ())
-        return _bench(dose, amount, known, missing)
-    return _calculated(dose, supplied)
-
-
-def _bench(dose: Dose, amount: Amount, known: Known, missing: tuple[str, ...]) -> Dose:
-    """No sum: the usual range and a ladder, with the measurement that would settle the amount."""
-    wanted = known.knowledge.quantities.get(amount.measure_first)
-    named = ", ".join(missing) or (wanted.title if wanted else amount.measure_first)
-    how = (f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source}).",)
-    return replace(dose, how=how, measure_first=named)
-
-
-def _calculated(dose: Dose, supplied: Supplied) -> Dose:
-    from diagnose import units
-
-    answer = supplied.answer
-    assert answer is not None
-    steps = [*answer.steps]
-    value, low, high = answer.value, answer.low, answer.high
-    if answer.unit != dose.unit:
-        if not units.same_dimension(answer.unit, dose.unit):
-            return replace(dose, how=tuple(steps), assumed=supplied.assumed, unit=answer.unit, value=value)
-        value, low, high = (units.convert(side, answer.unit, dose.unit) for side in (value, low, high))
-    if answer.dominant:
-        steps.append(f"Most of the doubt comes from {answer.dominant}.")
-    value = _within_limits(value, dose, steps)
-    low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(high, value)
-    ceiling = dose.single_limit if dose.limit_unit == dose.unit else None
-    high = min(high, ceiling) if ceiling is not None and value <= ceiling else high
-    grams = value * 10.0 * dose.pan_kg if dose.unit == "%" and dose.pan_kg else None
-    grams = value * dose.pan_kg if dose.unit == "g/kg" and dose.pan_kg else grams
-    return replace(
-        dose, value=value, low=low, high=high, how=tuple(steps), assumed=supplied.assumed, grams=grams
-    )
-
-
-def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
-    """The first step allowed: never over the limit of one addition, nor over what is left of the total."""
-    if dose.limit_unit != dose.unit:
-        return value
-    if dose.single_limit is not None and value > dose.single_limit:
-        steps.append(
-            f"The sum asks for {value:.3g} {sign(dose.unit)}; one addition is limited to "
-            f"{dose.single_limit:g} {sign(dose.unit)}, so begin with that, mix, measure again."
-        )
-        value = dose.single_limit
-    if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):
-        steps.append(
-            f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
-            f"{dose.already:g} has gone in already, {left:.3g} is left."
-        )
-        value = left
-    return value
-
-
-def _already(adjustment: Adjustment, known: Known) -> float:
-    """What earlier attempts have put in, in the unit of the limit, as far as the complaint says."""
-    from diagnose import units
-    from diagnose.errors import FlawtreeError
-
-    limits = adjustment.limits
-    if limits is None:
-        return 0.0
-    total = 0.0
-    for tried in known.told.tried:
-        if tried.adjustment != adjustment.id or not tried.amount:
-            continue
-        try:
-            value, unit = units.parse_number_unit(tried.amount)
-            total += units.convert(value, unit or limits.unit, limits.unit)
-        except FlawtreeError:
-            continue
-    return total
-
-
-def _pan(known: Known) -> float | None:
-    from diagnose import units
-
-    found = known.reading("ink_in_circulation")
-    return units.convert(found.reading.value, found.reading.unit, "kg") if found else None
-
-
 def _foreseen(adjustment: Adjustment, dose: Dose | None, known: Known) -> Iterator[Foreseen]:
     for effect in adjustment.moves:
         found = known.reading(effect.quantity)
@@ -233,6 +127,10 @@ def _moved(reading: Reading, value: float) -> Reading:
     return replace(reading, value=value)
 
 
+def _side(effect: Effect) -> str:
+    return "high" if effect.direction == "up" else "low"
+
+
 def _foreseen_text(effect: Effect, title: str, found: Judged, then: float | None, state: str) -> str:
     reading = found.reading
     move = f"{title} goes {effect.direction} from {reading.value:g} {sign(reading.unit)}"
@@ -240,6 +138,8 @@ def _foreseen_text(effect: Effect, title: str, found: Judged, then: float | None
         move += f" to about {then:.3g} {sign(reading.unit)}"
         if state not in ("ok", found.state):
             move += f", which is too {state} (good: {found.window})"
-    elif found.state == ("high" if effect.direction == "up" else "low"):
+        elif state == _side(effect):
+            move += f"; it is too {state} already (good: {found.window})"
+    elif found.state == _side(effect):
         move += f", and it is too {found.state} already (good: {found.window})"
     return f"{move}. {effect.note}".strip()

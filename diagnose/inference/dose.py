@@ -1,0 +1,186 @@
+"""How much of an adjustment: by its sum and within its limits, else a bench ladder."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from diagnose.inference.advice import Dose
+from diagnose.inference.inputs import Known, Supplied, run_sum
+from diagnose.knowledge.model import Adjustment, Amount, Limit
+from diagnose.units import sign
+
+
+def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
+    """The amount of an adjustment that has one: by its sum, else as a ladder with what would settle it."""
+    amount = adjustment.amount
+    if amount is None:
+        return None
+    supplied = run_sum(amount.sum, known) if amount.sum else Supplied(None)
+    dose = _bounded(adjustment, amount, known, supplied)
+    if dose.total_limit is not None and dose.already >= dose.total_limit:
+        return _full(dose)
+    if supplied.answer is None:
+        return _bench(dose, amount, known, supplied)
+    return _calculated(dose, amount, known, supplied)
+
+
+def _bounded(adjustment: Adjustment, amount: Amount, known: Known, supplied: Supplied) -> Dose:
+    """The dose before its sum: range, limits in the unit of the amount, and what has gone in already."""
+    limits = adjustment.limits
+    single, total = (_in_unit_of(amount, limits, side) for side in ("single", "total"))
+    mass = supplied.values.get("ink_mass")
+    pan = mass.value if mass else _pan(known)
+    already, uncounted = _already(adjustment, amount.unit, known, pan)
+    measured = supplied.values.get("already")
+    if measured and amount.unit == "%":
+        already = max(already, measured.value)
+    return Dose(
+        value=None,
+        unit=amount.unit,
+        low=amount.low,
+        high=amount.high,
+        of=amount.of,
+        how=(),
+        assumed=(*supplied.assumed, *uncounted),
+        ladder=amount.ladder,
+        single_limit=single,
+        total_limit=total,
+        limit_unit=amount.unit if limits else "",
+        already=already,
+        pan_kg=pan,
+    )
+
+
+def _in_unit_of(amount: Amount, limits: Limit | None, side: str) -> float | None:
+    from diagnose import units
+
+    limit: float | None = getattr(limits, side) if limits else None
+    return None if limit is None or limits is None else units.convert(limit, limits.unit, amount.unit)
+
+
+def _full(dose: Dose) -> Dose:
+    """Nothing more may go in: the limit of all additions is reached."""
+    how = (
+        f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
+        f"{dose.already:g} has gone in already, so no more may be added."
+    )
+    return replace(dose, value=0.0, low=0.0, high=0.0, how=(how,), ladder=())
+
+
+def _bench(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
+    """No sum: the usual range and a ladder, with the measurement that would settle the amount."""
+    wanted = known.knowledge.quantities.get(amount.measure_first)
+    named = ", ".join(supplied.missing) or (wanted.title if wanted else amount.measure_first)
+    how = [f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."]
+    if supplied.refused:
+        how.append(f"The sum cannot be used here: {supplied.refused}")
+    ceiling = min(_ceilings(dose), default=math.inf)
+    ladder = tuple(step for step in dose.ladder if step <= ceiling * (1.0 + 1e-9))
+    return replace(
+        dose,
+        how=tuple(how),
+        measure_first=named,
+        low=min(dose.low, ceiling),
+        high=min(dose.high, ceiling),
+        ladder=ladder,
+    )
+
+
+def _ceilings(dose: Dose) -> Iterator[float]:
+    """What bounds one addition: its own limit, and what is left of the limit of all additions."""
+    if dose.single_limit is not None:
+        yield dose.single_limit
+    if dose.total_limit is not None:
+        yield max(0.0, dose.total_limit - dose.already)
+
+
+def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
+    answer = supplied.answer
+    assert answer is not None
+    found = tuple(_in_dose_unit(side, answer.unit, dose) for side in (answer.value, answer.low, answer.high))
+    value, low, high = found
+    if value is None or low is None or high is None:
+        return _bench(dose, amount, known, supplied)
+    steps = [*answer.steps]
+    if answer.dominant:
+        steps.append(f"Most of the doubt comes from {answer.dominant}.")
+    if value < 0.0 <= dose.low:
+        steps.append("The reading is past what is wanted already: nothing is to be added.")
+        value = 0.0
+    value = _within_limits(value, dose, steps)
+    ceiling = min(_ceilings(dose), default=math.inf)
+    low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(min(high, ceiling), value)
+    per_pan = {"%": 10.0, "g/kg": 1.0}.get(dose.unit)
+    grams = value * per_pan * dose.pan_kg if per_pan and dose.pan_kg else None
+    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams)
+
+
+def _in_dose_unit(value: float, unit: str, dose: Dose) -> float | None:
+    """A sum's answer in the unit of the dose; grams and kilograms pass through the mass of the pan."""
+    from diagnose import units
+
+    if units.same_dimension(unit, dose.unit):
+        return units.convert(value, unit, dose.unit)
+    if units.same_dimension(unit, "g") and units.same_dimension(dose.unit, "%") and dose.pan_kg:
+        share = units.convert(value, unit, "kg") / dose.pan_kg
+        return units.convert(share * 100.0, "%", dose.unit)
+    return None
+
+
+def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
+    """The first step allowed: never over the limit of one addition, nor over what is left of the total."""
+    if dose.single_limit is not None and value > dose.single_limit:
+        steps.append(
+            f"The sum asks for {value:.3g} {sign(dose.unit)}; one addition is limited to "
+            f"{dose.single_limit:g} {sign(dose.unit)}, so begin with that, mix, measure again."
+        )
+        value = dose.single_limit
+    if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):
+        steps.append(
+            f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
+            f"{dose.already:g} has gone in already, {left:.3g} is left."
+        )
+        value = left
+    return value
+
+
+def _already(
+    adjustment: Adjustment, unit: str, known: Known, pan: float | None
+) -> tuple[float, tuple[str, ...]]:
+    """What earlier attempts have put in, in this unit, and the additions that could not be counted."""
+    if adjustment.limits is None:
+        return 0.0, ()
+    total, uncounted = 0.0, []
+    for tried in known.told.tried:
+        if tried.adjustment != adjustment.id:
+            continue
+        amount = _tried_amount(tried.amount, unit, pan)
+        if amount is None:
+            said = tried.amount or "amount not stated"
+            uncounted.append(f"“{tried.said}” ({said}) is not counted against the limit")
+        total += amount or 0.0
+    return total, tuple(uncounted)
+
+
+def _tried_amount(said: str, unit: str, pan: float | None) -> float | None:
+    """An amount as said, such as `0.1 %` or `30 g`, in this unit; None where the words cannot be read."""
+    from diagnose import units
+    from diagnose.errors import FlawtreeError
+
+    try:
+        read = units.parse_value(said)
+        given = read.unit or unit
+        if units.same_dimension(given, "g") and units.same_dimension(unit, "%") and pan:
+            return units.convert(units.convert(read.number, given, "kg") / pan * 100.0, "%", unit)
+        return units.convert(read.number, given, unit) if read.unit or not read.rest else None
+    except FlawtreeError:
+        return None
+
+
+def _pan(known: Known) -> float | None:
+    from diagnose import units
+
+    found = known.reading("ink_in_circulation")
+    return units.convert(found.reading.value, found.reading.unit, "kg") if found else None
