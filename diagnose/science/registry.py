@@ -20,6 +20,7 @@ from diagnose.science import (
     jets,
     letdown,
     ph,
+    recipe,
     repeats,
     tone,
     vapour,
@@ -49,6 +50,7 @@ TOPICS: Mapping[str, tuple[Sum, ...]] = MappingProxyType(
         "Colour": colour.SUMS,
         "Repeat marks": repeats.SUMS,
         "Dispersion": dispersion.SUMS,
+        "Recipe": recipe.SUMS,
         "Flow cups": cup_sums.SUMS,
     }
 )

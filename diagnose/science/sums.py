@@ -111,9 +111,9 @@ def _part(item: Sum, numbers: list[float], index: int, sigma: float) -> float:
     wanted = item.inputs[index]
     ends: list[float] = []
     spans: list[float] = []
-    for sign in (1.0, -1.0):
+    for side in (1.0, -1.0):
         moved = list(numbers)
-        moved[index] = min(max(numbers[index] + sign * sigma, wanted.low), wanted.high)
+        moved[index] = min(max(numbers[index] + side * sigma, wanted.low), wanted.high)
         try:
             ends.append(item.function(*moved))
             spans.append(moved[index])
