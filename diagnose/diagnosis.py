@@ -14,7 +14,7 @@ from diagnose.inference.build import Case, Evidence, build
 from diagnose.inference.derive import derived_readings
 from diagnose.inference.engine import chain
 from diagnose.inference.facts import observed_facts
-from diagnose.inference.focus import focus
+from diagnose.inference.focus import look_alikes
 from diagnose.inference.inputs import Known
 from diagnose.inference.judge import Judged, judge
 from diagnose.inference.plan import next_checks, plan
@@ -114,15 +114,20 @@ def diagnose_understood(knowledge: Knowledge, told: Understood) -> Diagnosis:
     known = Known(knowledge, told, judged)
     judged += tuple(judge(knowledge, told.job, reading) for reading in derived_readings(known))
     known = Known(knowledge, told, judged)
-    chained = chain(compiled_for(knowledge, seen), observed_facts(told, judged))
-    return _conclude(known, chained)
+    alikes = look_alikes(knowledge, told, judged)
+    chained = chain(compiled_for(knowledge, seen, alikes), observed_facts(told, judged))
+    return _conclude(known, chained, seen | alikes)
 
 
-def _conclude(known: Known, chained: Chained) -> Diagnosis:
+def _conclude(known: Known, chained: Chained, opened: frozenset[str]) -> Diagnosis:
     """From what chaining suspects to beliefs, advice and the plan."""
     knowledge, told, judged = known.knowledge, known.told, known.judged
-    suspected = frozenset(fact.subject for fact in chained.facts if fact.kind in ("suspected", "tree"))
-    case = build(knowledge, told, judged, focus(knowledge, told, judged, suspected))
+    suspected = frozenset(
+        fact.subject
+        for fact in chained.facts
+        if fact.kind == "suspected" or (fact.kind == "tree" and fact.subject in opened)
+    )
+    case = build(knowledge, told, judged, suspected)
     ranked = ranking.rank(knowledge, case)
     offers = tuple((fact.subject, fact.value) for fact in chained.facts if fact.kind == "offer")
     adjustments = advise(offers, ranked.beliefs, known)

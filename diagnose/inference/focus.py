@@ -1,4 +1,4 @@
-"""Which suspected nodes a complaint gives reason to weigh: its own trees, and look-alikes that earn it.
+"""Which trees a complaint gives reason to open: those of its own defects, and look-alikes that earn it.
 
 A defect's name may have been said for a look-alike. Weighing every look-alike always would blur the answer
 and cost time, so one is weighed only when something known points to it: a finding or reading that its tree
@@ -15,35 +15,28 @@ from diagnose.inference.judge import Judged
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge
 
 
-def focus(
-    knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...], suspected: frozenset[str]
-) -> frozenset[str]:
-    """The suspected nodes below the defects named and below the look-alikes that something points to."""
+def look_alikes(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]) -> frozenset[str]:
+    """The look-alikes of the defects named that account for something known which the named ones do not."""
     named = [name.id for name in told.defects if name.holds]
-    own = reached(knowledge, named, suspected)
-    positive = frozenset(_positive(knowledge, told, judged))
-    unaccounted = positive - shown_by(knowledge, own)
+    left = frozenset(_positive(knowledge, told, judged)) - shown_by(knowledge, reached(knowledge, named))
     denied = {name.id for name in told.defects if not name.holds}
-    chosen = [
-        alike.defect
-        for name in named
-        for alike in knowledge.defects[name].mistaken_for
-        if alike.defect in suspected
-        and alike.defect not in denied
-        and unaccounted & shown_by(knowledge, reached(knowledge, [alike.defect], suspected))
-    ]
-    return own | reached(knowledge, chosen, suspected) | (denied & suspected)
+    others = {alike.defect for name in named for alike in knowledge.defects[name].mistaken_for}
+    return frozenset(
+        other
+        for other in others.difference(denied, named)
+        if left & shown_by(knowledge, reached(knowledge, [other]))
+    )
 
 
-def reached(knowledge: Knowledge, starts: Iterable[str], within: frozenset[str]) -> frozenset[str]:
-    """The nodes at and below these, inside `within`."""
+def reached(knowledge: Knowledge, starts: Iterable[str]) -> frozenset[str]:
+    """The nodes at and below these."""
     found: set[str] = set()
-    edge = [start for start in starts if start in within]
+    edge = list(starts)
     while edge:
         node = edge.pop()
         if node not in found:
             found.add(node)
-            edge += [link.node for link in _thing(knowledge, node).because if link.node in within]
+            edge += [link.node for link in _thing(knowledge, node).because]
     return frozenset(found)
 
 

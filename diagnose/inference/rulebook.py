@@ -36,17 +36,21 @@ from diagnose.knowledge.model import Cause, Condition, Defect, Knowledge
 COMPILED_KEPT = 128
 
 
-def rulebook(knowledge: Knowledge, defects: frozenset[str]) -> tuple[Rule, ...]:
-    """The rules for these defects as seen, and for what is mistaken for them.
+def rulebook(
+    knowledge: Knowledge, defects: frozenset[str], alikes: frozenset[str] | None = None
+) -> tuple[Rule, ...]:
+    """The rules for these defects as seen, and for what is mistaken for them (`alikes`; default: all).
 
     Raises `KeyError` for a defect that the knowledge lacks.
     """
-    return _book(_shelf(_ByIdentity(knowledge)), scope_of(knowledge, defects))
+    return _book(_shelf(_ByIdentity(knowledge)), scope_of(knowledge, defects, alikes))
 
 
-def compiled_for(knowledge: Knowledge, defects: frozenset[str]) -> Compiled:
+def compiled_for(
+    knowledge: Knowledge, defects: frozenset[str], alikes: frozenset[str] | None = None
+) -> Compiled:
     """The rules of `rulebook`, compiled; the classes of the last combinations of defects are kept."""
-    return _compiled(_ByIdentity(knowledge), defects)
+    return _compiled(_ByIdentity(knowledge), defects, alikes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,8 +67,8 @@ class _ByIdentity:
 
 
 @lru_cache(maxsize=COMPILED_KEPT)
-def _compiled(held: _ByIdentity, defects: frozenset[str]) -> Compiled:
-    return compile_rules(rulebook(held.knowledge, defects))
+def _compiled(held: _ByIdentity, defects: frozenset[str], alikes: frozenset[str] | None) -> Compiled:
+    return compile_rules(rulebook(held.knowledge, defects, alikes))
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,16 +21,18 @@ class Scope:
     nodes: tuple[Node, ...]
 
 
-def scope_of(knowledge: Knowledge, defects: frozenset[str]) -> Scope:
+def scope_of(knowledge: Knowledge, defects: frozenset[str], alikes: frozenset[str] | None = None) -> Scope:
     """The scope of the defects seen; the order is that of the knowledge, not of the set.
 
-    Raises `KeyError` for an id that the knowledge lacks.
+    `alikes` names the look-alikes whose trees count (default: all). Raises `KeyError` for an id that the
+    knowledge lacks.
     """
     unknown = defects - knowledge.defects.keys()
     if unknown:
         raise KeyError(", ".join(sorted(unknown)))
     seen = tuple(defect for id_, defect in knowledge.defects.items() if id_ in defects)
     others = {look.defect for defect in seen for look in defect.mistaken_for}
+    others = others if alikes is None else others & alikes
     trees = tuple(d for id_, d in knowledge.defects.items() if id_ in defects or id_ in others)
     nodes: dict[str, Node] = {}
     for tree in trees:
