@@ -13,7 +13,9 @@ from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, 
 
 T = TypeVar("T")
 
-_NUMBER_THEN_WORDS = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*([^\W\d_][^,]{0,40})")
+_NUMBER_THEN_WORDS = re.compile(
+    r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
+)
 
 TOP_KEYS = (
     "complaint",

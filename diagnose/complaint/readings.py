@@ -169,6 +169,8 @@ def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) ->
         return None
     low, high = found.low, found.high
     if found.unit and found.unit != unit:
+        if found.unit == "1":  # a dash or a stroke that is no unit here
+            return None
         if not fits(found.unit, quantity):
             faults.add(
                 f"target `{said.text}`: `{found.unit}` is not a unit of {quantity.title.lower()}.",

@@ -9,6 +9,7 @@ from diagnose.complaint.model import (
     Attempt,
     Complaint,
     Job,
+    Measurement,
     Named,
     Reading,
     Tried,
@@ -46,6 +47,8 @@ OUTCOMES = {
     ),
     "worse": ("worse", "worsened", "more", "deteriorated", "made it worse"),
 }
+NOT_SAID = "not said"
+"""The outcome of what was tried where none is told: no evidence, but what went in counts against limits."""
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
@@ -123,6 +126,10 @@ def _readings(
             unknown.append(
                 Unknown(line.target.text, f"target of {line.quantity.text}", (), line.target.place)
             )
+        if _cup_missing(line, found, reader):
+            slot = f"method of {line.quantity.text}"
+            near = reader.vocabulary.nearest(found.method_said, ("method",))
+            unknown.append(Unknown(found.method_said, slot, near, line.method.place if line.method else None))
         key = (found.quantity, found.where.lower(), found.method)
         earlier = taken.get(key)
         if earlier is not None:
@@ -135,6 +142,12 @@ def _readings(
             continue
         taken[key] = found
         yield found
+
+
+def _cup_missing(line: Measurement, found: Reading, reader: Reader) -> bool:
+    """Whether seconds of flow stand without the cup that they were taken with, though one is named."""
+    timed = found.unit == "s" and reader.knowledge.quantities[found.quantity].unit != "s"
+    return timed and line.method is not None and found.method is None
 
 
 def _job(
@@ -218,10 +231,10 @@ def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> I
         match = words.look_up(attempt.adjustment.text, ("adjustment",))
         if match is None:
             unknown.append(_unknown(attempt.adjustment, "tried", words, ("adjustment",)))
-        elif outcome:
+        else:
             amount = attempt.amount.text if attempt.amount else ""
             for ref in match.refs:
-                yield Tried(ref.id, attempt.adjustment.text, amount, outcome)
+                yield Tried(ref.id, attempt.adjustment.text, amount, outcome or NOT_SAID)
 
 
 def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:

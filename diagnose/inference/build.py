@@ -220,7 +220,7 @@ def _said_nodes(knowledge: Knowledge, defects: Iterable[str], suspected: frozens
 
 
 def _tried_nodes(knowledge: Knowledge, told: Understood, suspected: frozenset[str]) -> Iterator[Node]:
-    for adjustment in dict.fromkeys(item.adjustment for item in told.tried):
+    for adjustment in dict.fromkeys(item.adjustment for item in told.tried if item.outcome in OUTCOME):
         cures = knowledge.scales.probability(knowledge.adjustments[adjustment].cures)
         parents = tuple(
             (node, cures)
@@ -243,7 +243,7 @@ def _evidence(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]
     yield from _reading_evidence(knowledge, judged)
     for kind, name in told.ruled_out:
         yield from _ruled_out(knowledge, kind, name)
-    for tried in told.tried:
+    for tried in (item for item in told.tried if item.outcome in OUTCOME):
         title = knowledge.adjustments[tried.adjustment].title
         text = f"Tried: {title}: {tried.outcome}"
         yield Evidence(

@@ -19,6 +19,9 @@ NEAR_SCORE = 86.0
 MOST_USES = 12
 """A word that more terms than this use says too little on its own to be spotted in a story."""
 
+SLIP_LENGTH = 6
+"""From this many letters a single slip is taken for a slip, however short the word."""
+
 _CLAUSE_ENDS = frozenset(".;:!?")
 
 
@@ -100,9 +103,12 @@ class Vocabulary:
 
     def _close_forms(self, joined: str, kinds: tuple[str, ...], cutoff: float) -> list[tuple[str, ...]]:
         from rapidfuzz import fuzz, process
+        from rapidfuzz.distance import OSA
 
         allowed = self._allowed(kinds)
         found = process.extract(joined, allowed, scorer=fuzz.ratio, score_cutoff=cutoff, limit=8)
+        if not found and len(joined) >= SLIP_LENGTH:  # two letters changed places
+            found = process.extract(joined, allowed, scorer=OSA.distance, score_cutoff=1, limit=8)
         return [self._joined[name] for name, _, _ in found]
 
     @cached_property

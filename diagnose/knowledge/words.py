@@ -35,7 +35,10 @@ a an the of on in at to is was are were be been it its we our they this that the
 has have had s very some any into then when where which i you your he she so too just quite
 """
 STOP_WORDS = frozenset(_STOP_TEXT.split())
-_NEGATION_TEXT = "no not never without nor nothing none free isn't wasn't don't doesn't didn't hasn't"
+_NEGATION_TEXT = """
+no not never without nor nothing none free isn't wasn't aren't weren't don't doesn't didn't hasn't haven't hadn't
+can't cannot couldn't won't
+"""
 NEGATIONS = frozenset(_NEGATION_TEXT.split())
 OPPOSITES = (
     ("high", "low"),
@@ -95,8 +98,14 @@ def fold(text: str) -> tuple[str, ...]:
     return kept or tuple(stem(word) for word in words)
 
 
+def _numbers(words: tuple[str, ...]) -> list[str]:
+    return [word for word in words if any(char.isdigit() for char in word)]
+
+
 def opposed(left: tuple[str, ...], right: tuple[str, ...]) -> bool:
     """Whether two folded texts differ by a word and its opposite, so that nearness must not join them."""
+    if _numbers(left) != _numbers(right):  # another cup, another unit of the press
+        return True
     for one, other in OPPOSITES:
         if (one in left and other in right) or (other in left and one in right):
             return True

@@ -1,0 +1,328 @@
+"""Words of a complaint find their place or are kept; numbers that cannot be are refused with their place."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from diagnose.complaint.model import Understood
+from diagnose.complaint.read import parse_complaint
+from diagnose.complaint.understand import NOT_SAID, OUTCOMES
+from tests.press import answer, complaint, faults, press, told
+
+
+def measured(line: str) -> str:
+    return f"measured:\n  - {{{line}}}\n"
+
+
+def codes(body: str) -> dict[str, str]:
+    """Fault codes of a complaint, each with its place."""
+    return {fault.code: str(fault.place) for fault in faults(complaint(body))}
+
+
+def kept(found: Understood) -> dict[str, str]:
+    return {item.said: item.slot for item in found.not_understood}
+
+
+def test_a_synonym_is_the_defect() -> None:
+    found = told("not_seen: [fish eyes]")
+    assert [(name.id, name.holds) for name in found.defects] == [("pinholes", True), ("craters", False)]
+
+
+@pytest.mark.parametrize("said", ["pinhloes", "pihnoles", "pinnholes", "Pin-Holes!"])
+def test_a_misspelt_defect_is_understood(said: str) -> None:
+    (name,) = parse_and_understand(f"seen: ['{said}']").defects
+    assert name.id == "pinholes"
+
+
+def parse_and_understand(text: str) -> Understood:
+    from diagnose.complaint.understand import understand
+
+    return understand(press(), parse_complaint(text, "k.yaml"))
+
+
+def test_a_finding_may_stand_under_seen() -> None:
+    found = parse_and_understand("seen: [pinholes, foam in the pan]\nnot_seen: [raised rim]\n")
+    assert {name.id: name.holds for name in found.findings} == {"foam_in_pan": True, "rim_round_void": False}
+
+
+def test_the_story_is_spotted() -> None:
+    found = told("story: It began with a new reel and there is froth on the ink.")
+    assert {(name.id, name.holds) for name in found.findings} == {
+        ("begins_with_new_reel", True),
+        ("foam_in_pan", True),
+    }
+    assert all(name.origin == "story" for name in found.findings)
+
+
+@pytest.mark.parametrize(
+    "story",
+    [
+        "There is no foam in the pan.",
+        "We never had foam in the pan.",
+        "The ink runs well without foam in the pan.",
+        "We couldn't find any foam in the pan.",
+    ],
+)
+def test_a_denial_in_the_story(story: str) -> None:
+    assert [(name.id, name.holds) for name in told(f"story: {story}").findings] == [("foam_in_pan", False)]
+
+
+@pytest.mark.parametrize(
+    "story",
+    [
+        "No change of ink. There is foam in the pan.",
+        "It was not the reel but there is foam in the pan.",
+    ],
+)
+def test_a_denial_ends_with_its_clause(story: str) -> None:
+    found = {name.id: name.holds for name in told(f"story: {story}").findings}
+    assert found["foam_in_pan"] is True
+
+
+def test_what_is_said_outright_comes_before_the_story() -> None:
+    found = parse_and_understand("seen: [pinholes]\nnot_seen: [foam in the pan]\nstory: foam in the pan\n")
+    assert [(name.id, name.holds, name.origin) for name in found.findings] == [
+        ("foam_in_pan", False, "not seen")
+    ]
+
+
+def test_job_words_carry_their_wider_terms() -> None:
+    job = told("", job="{process: rotogravure, ink: water based white, substrate: BOPP 20 µm}").job
+    assert job.terms == {"gravure", "water_based", "water_based_white", "opp", "film"}
+    assert job.stated == {"process", "ink", "substrate"}
+
+
+def test_of_a_laminate_the_printed_film_counts() -> None:
+    job = told("", job="{substrate: PET 12 / PE 70}").job
+    assert "pet" in job.terms and "pe" not in job.terms
+
+
+@pytest.mark.parametrize(
+    ("said", "speed"), [("180 m/min", 180.0), ("180", 180.0), ("600 ft/min", 182.88), ("3 m/s", 180.0)]
+)
+def test_job_speed_in_any_unit(said: str, speed: float) -> None:
+    assert told("", job=f"{{press_speed: {said}}}").job.press_speed == pytest.approx(speed)
+
+
+@pytest.mark.parametrize("said", ["180 kg", "fast", "-5 m/min", "0", ".inf", "1e30"])
+def test_a_job_speed_that_cannot_be(said: str) -> None:
+    (fault,) = faults(complaint("", job=f"{{press_speed: {said}}}"))
+    assert str(fault.place) == "k.yaml:2:20"
+
+
+def test_an_unknown_job_word_is_kept() -> None:
+    assert kept(told("", job="{substrate: splonk web}")) == {"splonk web": "job: substrate"}
+
+
+@pytest.mark.parametrize(
+    ("said", "quantity", "where"),
+    [
+        ("ink pH", "ink_ph", ""),
+        ("pH in unit 3", "ink_ph", "in unit 3"),
+        ("film surface energy, operator side", "film_surface_energy", "operator side"),
+        ("film surface energy, good lane", "film_surface_energy", "good lane"),
+        ("treat level of the treated side", "film_surface_energy", "of the treated side"),
+        ("ink viscosty", "ink_viscosity", ""),
+    ],
+)
+def test_a_place_is_taken_from_the_quantity(said: str, quantity: str, where: str) -> None:
+    value = "8" if quantity == "ink_ph" else "40"
+    (reading,) = told(measured(f"quantity: '{said}', value: {value}")).readings
+    assert (reading.quantity, reading.where) == (quantity, where)
+
+
+def test_a_reading_of_a_good_place_is_a_reference() -> None:
+    (reading,) = told(measured("quantity: 'film surface energy, good lane', value: 40")).readings
+    assert reading.reference
+
+
+@pytest.mark.parametrize("said", ["unit 3", "operator side", "good lane", "in the", "%", "°", "-", ","])
+def test_a_quantity_of_place_words_alone_is_kept(said: str) -> None:
+    found = told(measured(f"quantity: '{said}', value: 4"))
+    assert found.readings == () and list(kept(found).values()) == ["measured"]
+
+
+def test_an_unknown_quantity_is_kept_whole_with_its_nearest() -> None:
+    found = told(measured("quantity: splonk factor, value: 12 s, target: 10-14 s"))
+    (item,) = found.not_understood
+    assert (item.said, item.slot) == ("splonk factor: 12 s (target 10-14 s)", "measured")
+    assert item.nearest
+
+
+def test_a_word_of_another_cup_is_not_the_nearest_cup() -> None:
+    found = told(measured("quantity: ink viscosity, value: 12 s, method: Zahn cup 3"))
+    (reading,) = found.readings
+    assert reading.method is None
+    assert kept(found)["Zahn cup 3"] == "method of ink viscosity"
+
+
+def test_a_target_in_words_is_kept() -> None:
+    found = told(measured("quantity: ink pH, value: 8, target: as usual"))
+    assert kept(found) == {"as usual": "target of ink pH"}
+
+
+@pytest.mark.parametrize("target", ["-", "±", "5-", "-5", "<", "8,5-9,5", "..", "° - °", "8..", "to"])
+def test_odd_targets_are_kept_or_read_but_never_lost(target: str) -> None:
+    found = told(measured(f"quantity: ink temperature, value: 22, target: '{target}'"))
+    assert found.readings[0].target is not None or target in kept(found)
+
+
+def test_an_outcome_near_one_of_four() -> None:
+    for outcome, phrases in OUTCOMES.items():
+        for phrase in phrases:
+            (tried,) = told(f"tried: [{{adjustment: added water, outcome: {phrase}}}]").tried
+            assert (tried.adjustment, tried.outcome) == ("add_water", outcome)
+
+
+def test_an_outcome_in_other_words_is_kept() -> None:
+    found = told("tried: [{adjustment: added water, outcome: the moon rose}]")
+    assert [item.outcome for item in found.tried] == [NOT_SAID]
+    assert kept(found) == {"the moon rose": "outcome"}
+
+
+def test_an_unknown_act_is_kept() -> None:
+    found = told("tried: [{adjustment: sang to it, outcome: worse}]")
+    assert kept(found) == {"sang to it": "tried"}
+
+
+def test_an_act_without_outcome_is_not_lost() -> None:
+    found = told("tried: [{adjustment: added water, amount: 2 %}]")
+    assert [(item.adjustment, item.amount, item.outcome) for item in found.tried] == [
+        ("add_water", "2 %", NOT_SAID)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "kind", "name"),
+    [
+        ("treatment", "cause", "film_treatment_low"),
+        ("high viscosity", "cause", "ink_viscosity_high"),
+        ("no defoamer", "cause", "defoamer_overdosed"),
+        ("solids", "quantity", "ink_solids"),
+        ("viscosity too low", "state", "ink_viscosity:low"),
+        ("foam in the pan", "finding", "foam_in_pan"),
+        ("fish eyes", "defect", "craters"),
+        ("pump (checked twice)", "cause", "pump_draws_air"),
+    ],
+)
+def test_ruled_out_words(said: str, kind: str, name: str) -> None:
+    ((found_kind, found),) = told(f"ruled_out: [{said}]").ruled_out
+    assert (found_kind, found.id, found.holds) == (kind, name, False)
+
+
+def test_ruled_out_in_unknown_words_is_kept() -> None:
+    assert kept(told("ruled_out: [gremlins]")) == {"gremlins": "ruled_out"}
+
+
+# Bad input: refused with its place.
+
+
+def test_a_unit_of_the_wrong_dimension() -> None:
+    assert codes(measured("quantity: ink temperature, value: 22 kg")) == {"wrong-dimension": "k.yaml:5:5"}
+
+
+def test_a_target_of_the_wrong_dimension() -> None:
+    found = codes(measured("quantity: ink temperature, value: 22 °C, target: 3-4 kg"))
+    assert found == {"wrong-dimension": "k.yaml:5:55"}
+
+
+def test_an_unknown_unit_of_a_known_quantity_names_the_nearest() -> None:
+    (fault,) = faults(complaint(measured("quantity: ink temperature, value: 22, unit: degx")))
+    assert (fault.code, str(fault.place)) == ("unknown-unit", "k.yaml:5:50")
+    assert fault.nearest
+
+
+@pytest.mark.parametrize(
+    ("said", "seconds"), [("Zahn 2", 9), ("Zahn 2", 4000), ("DIN 4", 3), ("DIN 4", 0), ("Zahn 2", -20)]
+)
+def test_a_time_that_no_such_cup_can_give(said: str, seconds: float) -> None:
+    found = codes(measured(f"quantity: ink viscosity, value: {seconds} s, method: {said}"))
+    assert found == {"impossible": "k.yaml:5:5"}
+
+
+def test_a_time_at_the_edge_of_its_cup_is_taken() -> None:
+    assert codes(measured("quantity: ink viscosity, value: 17 s, method: Zahn 2")) == {}
+
+
+@pytest.mark.parametrize("value", ["82", "-1", "14.2"])
+def test_a_ph_that_cannot_be(value: str) -> None:
+    assert codes(measured(f"quantity: ink pH, value: {value}")) == {"impossible": "k.yaml:5:5"}
+
+
+@pytest.mark.parametrize("value", ["-300 °C", "212 °F", "1000"])
+def test_a_temperature_that_cannot_be(value: str) -> None:
+    assert "impossible" in codes(measured(f"quantity: ink temperature, value: {value}"))
+
+
+def test_a_target_upside_down() -> None:
+    found = codes(measured("quantity: ink viscosity, value: 22 s, method: Zahn 2, target: 24-18 s"))
+    assert found == {"bad-target": "k.yaml:5:68"}
+
+
+def test_two_values_at_one_place_show_both_places() -> None:
+    body = "measured:\n  - {quantity: ink pH, value: 8}\n  - {quantity: pH, value: 9}\n"
+    (fault,) = faults(complaint(body))
+    assert fault.code == "two-values"
+    assert (str(fault.place), str(fault.also)) == ("k.yaml:6:16", "k.yaml:5:16")
+
+
+def test_two_values_at_two_places_are_two_readings() -> None:
+    body = "measured:\n  - {quantity: pH, value: 8, where: pan}\n  - {quantity: pH, value: 9, where: tank}\n"
+    assert [reading.where for reading in told(body).readings] == ["pan", "tank"]
+
+
+def test_a_bad_temperature_beside_a_reading() -> None:
+    assert codes(measured("quantity: ink pH, value: 8, at: 25 kg")) == {"bad-temperature": "k.yaml:5:38"}
+
+
+def test_an_unknown_word_does_not_stop_the_diagnosis() -> None:
+    found = answer("not_seen: [gloop]\nruled_out: [gremlins]")
+    assert {item.said for item in found.understood.not_understood} == {"gloop", "gremlins"}
+    assert all(item.nearest for item in found.understood.not_understood)
+    assert found.causes
+
+
+def test_nothing_understood_says_so_with_the_nearest() -> None:
+    first, second = faults("complaint: K-1\nseen: [pinoles on strings]\n")
+    assert first.code == second.code == "no-defect"
+    assert "k.yaml" in str(first)
+    assert (str(second.place), second.nearest[0]) == ("k.yaml:2:8", "Pinholes")
+
+
+def test_nothing_seen_offers_what_the_story_says() -> None:
+    (fault,) = faults("story: All full of pin holes today.\n")
+    assert fault.nearest == ("pin holes",)
+
+
+_WORDS = st.text(
+    st.characters(
+        codec="utf-8",
+        exclude_characters="\x00",
+        exclude_categories=("Cs", "Cc", "Cf", "Co", "Cn", "Zl", "Zp"),
+    ),
+    min_size=1,
+    max_size=20,
+)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(_WORDS, min_size=1, max_size=4), st.sampled_from(["seen", "not_seen", "ruled_out"]))
+def test_no_word_is_lost(words: list[str], slot: str) -> None:
+    import json
+
+    listed = json.dumps(["pinholes", *words] if slot == "seen" else words, ensure_ascii=False)
+    found = parse_and_understand(
+        f"seen: [pinholes]\n{slot}: {listed}\n" if slot != "seen" else f"seen: {listed}\n"
+    )
+    held = {name.said for name in (*found.defects, *found.findings, *(name for _, name in found.ruled_out))}
+    held |= {item.said for item in found.not_understood}
+    assert {word.strip() for word in words if word.strip()} <= held
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0.1, 13.9), st.sampled_from(["", " pH"]))
+def test_every_possible_ph_is_read(value: float, unit: str) -> None:
+    (reading,) = told(measured(f"quantity: ink pH, value: {value:.3f}{unit}")).readings
+    assert reading.value == float(f"{value:.3f}")
