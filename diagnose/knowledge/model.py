@@ -195,3 +195,4 @@ class Knowledge:
     sources: Mapping[str, Source]
     scales: Scales
     folder: str = ""
+    folded: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from diagnose.knowledge.model import Knowledge, Quantity
+from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, opposed, stem, tokens
 
 NEAR_SCORE = 86.0
@@ -22,6 +22,7 @@ MOST_USES = 12
 SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
 
+STATES = ("high", "low")
 _CLAUSE_ENDS = frozenset(".;:!?")
 
 
@@ -57,6 +58,7 @@ class Vocabulary:
     """Terms by their folded form, for every kind of thing that a person may name."""
 
     terms: Mapping[tuple[str, ...], tuple[tuple[Ref, str], ...]]
+    ids: Mapping[str, tuple[Ref, ...]]
 
     @cached_property
     def _by_first(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
@@ -81,12 +83,28 @@ class Vocabulary:
 
     def look_up(self, text: str, kinds: tuple[str, ...]) -> Match | None:
         """What a text names among these kinds (tried in this order), or None when nothing is near enough."""
+        if refs := self._by_id(text, kinds):
+            return Match(refs, "exact", text.strip())
         form = fold(text)
         if not form:
             return None
         if refs := self._refs(form, kinds):
             return Match(refs, "exact", self._said(form, refs[0]))
-        return self._near(form, kinds) or self._part(form, kinds)
+        return self._state(form, kinds) or self._near(form, kinds) or self._part(form, kinds)
+
+    def _by_id(self, text: str, kinds: tuple[str, ...]) -> tuple[Ref, ...]:
+        found = self.ids.get(text.strip(), ())
+        return next((refs for kind in kinds if (refs := tuple(r for r in found if r.kind == kind))), ())
+
+    def _state(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> Match | None:
+        """A quantity said to be high or low: "high viscosity", "pH too low"."""
+        for state in STATES if "state" in kinds else ():
+            if state in form:
+                bare = tuple(word for word in form if word != state)
+                if refs := self._refs(bare, ("quantity",)):
+                    found = tuple(Ref("state", f"{ref.id}:{state}") for ref in refs)
+                    return Match(found, "exact", f"{state} {self._said(bare, refs[0])}")
+        return None
 
     def _said(self, form: tuple[str, ...], ref: Ref) -> str:
         return next(said for found, said in self.terms[form] if found == ref)
@@ -107,9 +125,10 @@ class Vocabulary:
 
         allowed = self._allowed(kinds)
         found = process.extract(joined, allowed, scorer=fuzz.ratio, score_cutoff=cutoff, limit=8)
-        if not found and len(joined) >= SLIP_LENGTH:  # two letters changed places
-            found = process.extract(joined, allowed, scorer=OSA.distance, score_cutoff=1, limit=8)
-        return [self._joined[name] for name, _, _ in found]
+        if found or len(joined) < SLIP_LENGTH:
+            return [self._joined[name] for name, _, _ in found]
+        slips = process.extract(joined, allowed, scorer=OSA.distance, score_cutoff=1, limit=8)
+        return [self._joined[name] for name, _, _ in slips]
 
     @cached_property
     def _lists(self) -> dict[tuple[str, ...], list[str]]:
@@ -240,43 +259,47 @@ def _clauses(story: str) -> Iterator[tuple[str, ...]]:
             yield words
 
 
-def _states(quantity: Quantity, state: str) -> Iterator[str]:
-    """The ways to say that a quantity is high or low: "high viscosity", "viscosity too high"."""
-    for name in (quantity.title, *quantity.also_said):
-        yield f"{state} {name}"
-        yield f"{name} {state}"
-
-
 def _named(knowledge: Knowledge) -> Iterator[tuple[Ref, Iterable[str]]]:
     for defect in knowledge.defects.values():
-        yield Ref("defect", defect.id), (defect.title, *defect.also_called, defect.id)
+        yield Ref("defect", defect.id), (defect.title, *defect.also_called)
     for finding in knowledge.findings.values():
-        yield Ref("finding", finding.id), (finding.title, *finding.also_said, finding.id)
+        yield Ref("finding", finding.id), (finding.title, *finding.also_said)
     for quantity in knowledge.quantities.values():
-        yield Ref("quantity", quantity.id), (quantity.title, *quantity.also_said, quantity.id)
+        yield Ref("quantity", quantity.id), (quantity.title, *quantity.also_said)
         for state, title in (("high", quantity.high), ("low", quantity.low)):
-            yield Ref("state", f"{quantity.id}:{state}"), (*filter(None, (title,)), *_states(quantity, state))
+            if title:
+                yield Ref("state", f"{quantity.id}:{state}"), (title,)
     for cause in knowledge.causes.values():
-        yield Ref("cause", cause.id), (cause.title, *cause.title.split(": ")[:1], *cause.also_said, cause.id)
+        yield Ref("cause", cause.id), (cause.title, *cause.title.split(": ")[:1], *cause.also_said)
     for event in knowledge.events.values():
-        yield Ref("event", event.id), (event.title, event.id)
+        yield Ref("event", event.id), (event.title,)
     for method in knowledge.methods.values():
-        yield Ref("method", method.id), (method.title, *method.also_said, method.id)
+        yield Ref("method", method.id), (method.title, *method.also_said)
     for adjustment in knowledge.adjustments.values():
-        yield Ref("adjustment", adjustment.id), (adjustment.title, *adjustment.also_said, adjustment.id)
+        yield Ref("adjustment", adjustment.id), (adjustment.title, *adjustment.also_said)
     for check in knowledge.checks.values():
-        yield Ref("check", check.id), (check.title, check.id)
+        yield Ref("check", check.id), (check.title,)
     for term in knowledge.context.values():
-        yield Ref(term.axis, term.id), (term.title, *term.also_said, term.id)
+        yield Ref(term.axis, term.id), (term.title, *term.also_said)
+
+
+def folded_names(knowledge: Knowledge) -> dict[str, tuple[str, ...]]:
+    """Every title and synonym with its folded form: kept with the knowledge, since folding takes the time."""
+    return {name: fold(name) for _, names in _named(knowledge) for name in names}
 
 
 def vocabulary(knowledge: Knowledge) -> Vocabulary:
-    """The vocabulary of a knowledge: every title, synonym and id, folded."""
+    """The vocabulary of a knowledge: every title, synonym and id."""
     terms: dict[tuple[str, ...], list[tuple[Ref, str]]] = {}
+    ids: dict[str, list[Ref]] = {}
+    folded = knowledge.folded
     for ref, names in _named(knowledge):
+        ids.setdefault(ref.id, []).append(ref)
         for name in names:
-            entry = (ref, name)
-            listed = terms.setdefault(fold(name), [])
+            listed = terms.setdefault(folded.get(name) or fold(name), [])
             if all(known != ref for known, _ in listed):
-                listed.append(entry)
-    return Vocabulary({form: tuple(refs) for form, refs in terms.items()})
+                listed.append((ref, name))
+    return Vocabulary(
+        {form: tuple(refs) for form, refs in terms.items()},
+        {name: tuple(refs) for name, refs in ids.items()},
+    )

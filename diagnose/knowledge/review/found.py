@@ -46,7 +46,7 @@ def everything(knowledge: Knowledge) -> Iterator[Any]:
     for one in fields(knowledge):
         value = getattr(knowledge, one.name)
         if isinstance(value, Mapping):
-            yield from value.values()
+            yield from (item for item in value.values() if is_dataclass(item))
 
 
 def parts(item: Any) -> Iterator[Any]:
