@@ -1,4 +1,4 @@
-"""A small press room, as rules and as complaints: `tests/press_rules/` loaded, and complaints made from text."""
+"""A small press room: the rules under `tests/press_rules/`, and complaints made from text."""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ def judge(knowledge: Knowledge, job: Job, reading: Reading) -> Judged:
     if reading.target is not None:
         target = reading.target
         return _judged(reading, target, _sigma(knowledge, quantity, reading), quantity, "job's target")
-    window = _window(quantity, job, reading)
+    window = _window(knowledge, quantity, job, reading)
     if window is None:
         return Judged(reading, "unknown", None, None)
     limits, extra = _in_unit_of(reading, window, knowledge)
@@ -59,7 +59,7 @@ def limits_of(knowledge: Knowledge, job: Job, reading: Reading) -> Range | None:
     """The good range that applies to a reading, in its unit; None where the job alone could say."""
     if reading.target is not None:
         return reading.target
-    window = _window(knowledge.quantities[reading.quantity], job, reading)
+    window = _window(knowledge, knowledge.quantities[reading.quantity], job, reading)
     return _in_unit_of(reading, window, knowledge)[0] if window else None
 
 
@@ -142,13 +142,13 @@ def applies(condition: Condition, job: Job) -> bool:
     )
 
 
-def _window(quantity: Quantity, job: Job, reading: Reading) -> Window | None:
+def _window(knowledge: Knowledge, quantity: Quantity, job: Job, reading: Reading) -> Window | None:
     """The window with the most conditions that hold; one of the reading's own method comes before another."""
     fitting = [window for window in quantity.windows if holds(window.when, job, {}, {})]
     if not fitting:
         return None
 
-    def rank(window: Window) -> tuple[bool, bool, int]:
+    def rank(window: Window) -> tuple[bool, bool, int, int]:
         from diagnose import units
 
         same_method = window.method is not None and window.method == reading.method
@@ -156,9 +156,19 @@ def _window(quantity: Quantity, job: Job, reading: Reading) -> Window | None:
             None,
             reading.method,
         )
-        return same_method, comparable, len(window.when.job)
+        return same_method, comparable, len(window.when.job), _narrowness(knowledge, window, job)
 
     return max(fitting, key=rank)
+
+
+def _narrowness(knowledge: Knowledge, window: Window, job: Job) -> int:
+    """How far down its terms stand in the words for jobs: OPP is narrower than film."""
+
+    def depth(term: str) -> int:
+        return 1 + max((depth(wider) for wider in knowledge.context[term].within), default=0)
+
+    held = ([term for term in terms if term in job.terms] for terms in window.when.job.values())
+    return sum(max(map(depth, terms)) for terms in held if terms)
 
 
 def _in_unit_of(reading: Reading, window: Window, knowledge: Knowledge) -> tuple[Range | None, float]:
@@ -188,17 +198,25 @@ def _through_viscosity(
         return None, 0.0
     if (window.unit == "s" and cup_there is None) or (reading.unit == "s" and cup_here is None):
         return None, 0.0
+    if cups.NOT_COMPARABLE & {cup_here, cup_there}:
+        return None, 0.0
     sides: list[float | None] = []
     for side in (window.low, window.high):
-        if side is None:
-            sides.append(None)
-            continue
         try:
-            nu = cups.viscosity_from_time(cup_there, side) if window.unit == "s" and cup_there else side
-            sides.append(cups.time_from_viscosity(cup_here, nu) if reading.unit == "s" and cup_here else nu)
+            sides.append(
+                None if side is None else _passed(side, window.unit, cup_there, reading.unit, cup_here)
+            )
         except FlawtreeError:
             return None, 0.0
     return Range(sides[0], sides[1], text), cups.BETWEEN_METHODS * abs(reading.value)
+
+
+def _passed(limit: float, unit: str, cup: str | None, wanted: str, other: str | None) -> float:
+    """A limit in the reading's unit; outside a cup's sure range as a rough figure rather than none at all."""
+    from diagnose.science import cups
+
+    nu = cups.estimate(cup, limit).nu if unit == "s" and cup else limit
+    return cups.rough_time(other, nu) if wanted == "s" and other else nu
 
 
 def _window_text(window: Window, knowledge: Knowledge) -> str:

@@ -189,6 +189,14 @@ def time_from_viscosity(cup: str, nu: float) -> float:
     return _inverse(one, nu)
 
 
+def rough_time(cup: str, nu: float) -> float:
+    """Efflux time in s by the cup's law, also outside its window: a rough figure, never below its zero.
+
+    Raises `OutsideValidity` for a cup that is refused.
+    """
+    return _inverse(find_cup(cup), max(nu, 0.0))
+
+
 def _inverse(cup: Cup, nu: float) -> float:
     """The root of a t^2 - (a c + nu) t - b = 0 that is a time."""
     half = (nu + cup.a * cup.c) / (2 * cup.a)

@@ -96,7 +96,8 @@ def test_job_words_carry_their_wider_terms() -> None:
 
 def test_of_a_laminate_the_printed_film_counts() -> None:
     job = told("", job="{substrate: PET 12 / PE 70}").job
-    assert "pet" in job.terms and "pe" not in job.terms
+    assert "pet" in job.terms
+    assert "pe" not in job.terms
 
 
 @pytest.mark.parametrize(
@@ -141,7 +142,8 @@ def test_a_reading_of_a_good_place_is_a_reference() -> None:
 @pytest.mark.parametrize("said", ["unit 3", "operator side", "good lane", "in the", "%", "°", "-", ","])
 def test_a_quantity_of_place_words_alone_is_kept(said: str) -> None:
     found = told(measured(f"quantity: '{said}', value: 4"))
-    assert found.readings == () and list(kept(found).values()) == ["measured"]
+    assert found.readings == ()
+    assert list(kept(found).values()) == ["measured"]
 
 
 def test_an_unknown_quantity_is_kept_whole_with_its_nearest() -> None:

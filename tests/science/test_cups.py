@@ -117,3 +117,12 @@ def test_every_cup_is_a_method_and_every_cup_of_a_method_is_in_the_table() -> No
 def test_an_unknown_cup_is_told_the_known_ones() -> None:
     with pytest.raises(OutsideValidity, match="zahn_2"):
         judge_time("teacup", 25)
+
+
+def test_a_rough_time_is_the_law_inside_and_outside_its_window() -> None:
+    from diagnose.science.cups import CUPS, rough_time, time_from_viscosity
+
+    assert rough_time("zahn_2", 60.0) == pytest.approx(time_from_viscosity("zahn_2", 60.0))
+    assert (
+        CUPS["din_4"].zero <= rough_time("din_4", 0.0) < rough_time("din_4", 5.0) < rough_time("din_4", 50.0)
+    )
