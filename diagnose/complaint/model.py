@@ -22,12 +22,14 @@ class Measurement:
 
     quantity: Word
     value: float
+    """The number; 0 where a word stands in its place (see `in_words`)."""
     unit: Word | None = None
     method: Word | None = None
     target: Word | None = None
     at: Word | None = None
     where: Word | None = None
     place: Place | None = None
+    in_words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +149,8 @@ class Understood:
     job: Job
     defects: tuple[Named, ...] = ()
     findings: tuple[Named, ...] = ()
+    states: tuple[Named, ...] = ()
+    """Quantities said to be high, low or good without a number; ids are `<quantity>:<high or low>`."""
     readings: tuple[Reading, ...] = ()
     ruled_out: tuple[tuple[str, Named], ...] = ()
     tried: tuple[Tried, ...] = ()

@@ -173,13 +173,14 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
     quantity = _word(get("quantity"), "quantity", faults)
     if quantity is None:
         faults.add("a measurement needs a `quantity`.", table.place, code="missing-key")
-    value, unit = _value(get("value"), table, faults)
+    value, unit, words = _value(get("value"), table, faults)
     said_unit = _word(get("unit"), "unit", faults)
     if quantity is None or value is None:
         return None
     return Measurement(
         quantity=quantity,
         value=value,
+        in_words=words,
         unit=said_unit or (Word(unit, table.place) if unit else None),
         method=_word(get("method"), "method", faults),
         target=_word(get("target") or get("expected"), "target", faults),
@@ -189,29 +190,31 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
     )
 
 
-def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None]:
-    """A measured value: a number, or text such as `29 s` that carries its unit."""
+def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None, str]:
+    """A measured value: a number, text such as `29 s` that carries its unit, or a word such as `high`."""
     from diagnose.errors import FlawtreeError
     from diagnose.units import parse_number_unit
 
     if node is None:
         faults.add("a measurement needs a `value`.", table.place, code="missing-key")
-        return None, None
+        return None, None, ""
     if isinstance(node, Scalar) and not isinstance(node.value, bool):
         if isinstance(node.value, (int, float)):
-            return float(node.value), None
+            return float(node.value), None, ""
+        if isinstance(node.value, str) and not any(char.isdigit() for char in node.text):
+            return 0.0, None, node.text.strip()
         try:
-            return parse_number_unit(node.text)
+            return (*parse_number_unit(node.text), "")
         except FlawtreeError as error:
             # A unit we do not know is a fault only if the quantity is known; that is seen later.
             if plain := _NUMBER_THEN_WORDS.fullmatch(node.text.strip()):
-                return float(plain[1]), plain[2]
+                return float(plain[1]), plain[2], ""
             faults.add(
                 f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number"
             )
-            return None, None
+            return None, None, ""
     faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
-    return None, None
+    return None, None, ""
 
 
 def _attempt(table: Table, faults: Faults) -> Attempt | None:

@@ -49,6 +49,11 @@ OUTCOMES = {
 }
 NOT_SAID = "not said"
 """The outcome of what was tried where none is told: no evidence, but what went in counts against limits."""
+STATE_WORDS = {
+    "high": ("high", "too high", "very high", "above target", "over", "excessive"),
+    "low": ("low", "too low", "very low", "below target", "under"),
+    "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
+}
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
@@ -63,13 +68,14 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     words = words or vocabulary(knowledge)
     faults = Faults()
     unknown: list[Unknown] = []
-    defects, findings = _seen(complaint, words, unknown)
+    defects, findings, states = _seen(complaint, words, unknown)
     readings = tuple(_readings(complaint, Reader(knowledge, words), faults, unknown))
     result = Understood(
         complaint=complaint,
         job=_job(complaint, knowledge, words, faults, unknown),
         defects=defects,
         findings=_with_story(findings, complaint.story, words),
+        states=(*states, *_states_in_words(complaint, Reader(knowledge, words), unknown)),
         readings=readings,
         ruled_out=tuple(_ruled_out(complaint, words, unknown)),
         tried=tuple(_tried(complaint, words, unknown)),
@@ -79,22 +85,23 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     return result
 
 
-def _seen(
-    complaint: Complaint, words: Vocabulary, unknown: list[Unknown]
-) -> tuple[tuple[Named, ...], tuple[Named, ...]]:
+def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tuple[tuple[Named, ...], ...]:
+    """The defects, the findings and the states of quantities that `seen` and `not_seen` name."""
     named: dict[Ref, Named] = {}
     slots = (("seen", complaint.seen, True), ("not_seen", complaint.not_seen, False))
     for slot, said_words, holds in slots:
         for said in said_words:
-            match = words.look_up(said.text, ("defect", "finding"))
+            match = words.look_up(said.text, ("defect", "finding", "state"))
             if match is None:
                 unknown.append(_unknown(said, slot, words, ("defect",)))
                 continue
             for ref in match.refs:
                 origin = slot.replace("_", " ")
                 named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
-    defects = tuple(name for ref, name in named.items() if ref.kind == "defect")
-    return defects, tuple(name for ref, name in named.items() if ref.kind == "finding")
+    return tuple(
+        tuple(name for ref, name in named.items() if ref.kind == kind)
+        for kind in ("defect", "finding", "state")
+    )
 
 
 def _unknown(said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:
@@ -117,6 +124,8 @@ def _readings(
 ) -> Iterator[Reading]:
     taken: dict[tuple[str, str, str | None], Reading] = {}
     for line in complaint.measured:
+        if line.in_words:
+            continue
         found = reader.read(line, faults)
         if isinstance(found, Unknown):
             unknown.append(found)
@@ -148,6 +157,23 @@ def _cup_missing(line: Measurement, found: Reading, reader: Reader) -> bool:
     """Whether seconds of flow stand without the cup that they were taken with, though one is named."""
     timed = found.unit == "s" and reader.knowledge.quantities[found.quantity].unit != "s"
     return timed and line.method is not None and found.method is None
+
+
+def _states_in_words(complaint: Complaint, reader: Reader, unknown: list[Unknown]) -> Iterator[Named]:
+    """Measurements given by a word: `high`, `low` or `good`; any other word is kept as not understood."""
+    for line in complaint.measured:
+        if not line.in_words:
+            continue
+        found = reader.quantity(line.quantity.text)
+        word = " ".join(tokens(line.in_words))
+        held = next((held for held, words in STATE_WORDS.items() if word in words), None)
+        said = f"{line.quantity.text}: {line.in_words}"
+        if found is None or held is None:
+            near = () if found else reader.vocabulary.nearest(line.quantity.text, ("quantity",))
+            unknown.append(Unknown(said, "measured", near, line.quantity.place))
+            continue
+        for state in ("low", "high") if held == "good" else (held,):
+            yield Named(f"{found[0].id}:{state}", said, held != "good", "seen")
 
 
 def _job(

@@ -240,6 +240,8 @@ def _evidence(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]
         finding = knowledge.findings[name.id]
         text = finding.title if name.holds else f"Not so: {finding.title}"
         yield Evidence(finding_node(knowledge, name.id), _trusted(name), "finding", name.id, text, name.said)
+    for name in told.states:
+        yield Evidence(f"reading:{name.id}", _trusted(name), "reading", name.id, name.said, name.said)
     yield from _reading_evidence(knowledge, judged)
     for kind, name in told.ruled_out:
         yield from _ruled_out(knowledge, kind, name)

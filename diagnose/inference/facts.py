@@ -23,6 +23,9 @@ def _facts(told: Understood, judged: tuple[Judged, ...]) -> Iterator[Fact]:
         yield Fact("seen", name.id, "yes" if name.holds else "no")
     for name in told.findings:
         yield Fact("finding", name.id, "yes" if name.holds else "no")
+    for name in told.states:
+        quantity, _, state = name.id.partition(":")
+        yield Fact("reading", quantity, state if name.holds else "ok")
     for item in judged:
         if item.state != "unknown" and not item.reading.reference:
             yield Fact("reading", item.reading.quantity, item.state)

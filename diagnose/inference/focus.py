@@ -53,6 +53,9 @@ def _positive(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]
     for finding in told.findings:
         if finding.holds:
             yield finding_node(knowledge, finding.id)
+    for state in told.states:
+        if state.holds:
+            yield f"reading:{state.id}"
     for item in judged:
         if item.state in ("low", "high") and not item.reading.reference:
             yield f"reading:{item.reading.quantity}:{item.state}"

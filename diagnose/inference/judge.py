@@ -116,7 +116,7 @@ def _sigma(knowledge: Knowledge, quantity: Quantity, reading: Reading) -> float:
     stated = knowledge.methods[reading.method].uncertainty if reading.method else quantity.uncertainty
     if stated is None:
         return 0.03 * abs(reading.value)
-    # On a reading that is itself in %, small figures are points ("dryness good to 0.7 %"), large ones relative.
+    # On a reading that is itself in %, a small figure means points, a large one is relative.
     if stated.unit == "%" and (reading.unit != "%" or stated.value > 0.25 * abs(reading.value)):
         return stated.value / 100.0 * abs(reading.value)
     if not units.same_dimension(stated.unit, reading.unit):

@@ -33,6 +33,7 @@ def to_data(diagnosis: Diagnosis) -> Data:
         ],
         "causes": [_cause(diagnosis, cause) for cause in diagnosis.causes],
         "other": diagnosis.other,
+        "rest": {"probability": diagnosis.rest, "causes": list(diagnosis.case.folded)},
         "pair": None
         if diagnosis.pair is None
         else {"causes": list(diagnosis.pair.causes), "probability": diagnosis.pair.probability},
@@ -74,6 +75,7 @@ def _understood(diagnosis: Diagnosis) -> Data:
             }
             for n in told.findings
         ],
+        "states": [{"id": n.id, "said": n.said, "value": n.holds} for n in told.states],
         "readings": [_reading(item) for item in diagnosis.judged],
         "ruled_out": [{"kind": kind, "id": name.id, "said": name.said} for kind, name in told.ruled_out],
         "tried": [

@@ -67,6 +67,7 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
     yield from listed(
         "From story", (_named(_holds(knowledge.findings[f.id].title, f.holds), f.said) for f in spoken)
     )
+    yield from listed("Said to be", dict.fromkeys(state.said for state in told.states))
     yield from listed("Measured", (_reading(diagnosis, index) for index in range(len(diagnosis.judged))))
     yield from listed("Ruled out", (name.said for _, name in told.ruled_out))
     yield from listed(
