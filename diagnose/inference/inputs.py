@@ -153,6 +153,8 @@ def _from_recipe(field: str, recipe: tuple[Ingredient, ...]) -> Value | None:
     if not recipe or any(item.solids is None for item in recipe):
         return None
     total = sum(item.share for item in recipe)
+    if total <= 0.0:
+        return None
     solids = sum(item.share * (item.solids or 0.0) / 100.0 for item in recipe) / total * 100.0
     if field == "solids":
         return Value(solids, 0.5, f"{solids:.3g} % from the recipe")

@@ -118,7 +118,8 @@ def test_a_relative_uncertainty_grows_with_the_value() -> None:
 def test_limits_are_given_in_the_readings_unit() -> None:
     limits = limits_of(press(), WATER, reading("ink_temperature", 70, "degF"))
     assert limits is not None
-    assert (limits.low, limits.high) == (pytest.approx(64.4), pytest.approx(78.8))
+    assert limits.low == pytest.approx(64.4)
+    assert limits.high == pytest.approx(78.8)
 
 
 def test_a_target_of_one_value_is_a_narrow_window() -> None:
