@@ -13,6 +13,7 @@ from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, 
 
 T = TypeVar("T")
 
+_IN_WORDS = re.compile(r"[^\W\d_][^\d]*")
 _NUMBER_THEN_WORDS = re.compile(
     r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
 )
@@ -201,7 +202,7 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
     if isinstance(node, Scalar) and not isinstance(node.value, bool):
         if isinstance(node.value, (int, float)):
             return float(node.value), None, ""
-        if isinstance(node.value, str) and not any(char.isdigit() for char in node.text):
+        if _IN_WORDS.fullmatch(node.text.strip()) and node.text.strip().lower() not in ("nan", "inf"):
             return 0.0, None, node.text.strip()
         try:
             return (*parse_number_unit(node.text), "")

@@ -328,3 +328,22 @@ def test_no_word_is_lost(words: list[str], slot: str) -> None:
 def test_every_possible_ph_is_read(value: float, unit: str) -> None:
     (reading,) = told(measured(f"quantity: ink pH, value: {value:.3f}{unit}")).readings
     assert reading.value == float(f"{value:.3f}")
+
+
+def test_a_quantity_said_to_be_high_low_or_good_counts_without_a_number(shipped: Knowledge) -> None:
+    complaint = parse_complaint(
+        "complaint: w\nseen: [pinholes, high viscosity]\n"
+        "measured:\n  - {quantity: ink pH, value: low}\n  - {quantity: ink temperature, value: ok}\n"
+        "  - {quantity: chrome adhesion, value: lifts}\n"
+    )
+
+    told = understand(shipped, complaint)
+
+    held = {state.id: state.holds for state in told.states}
+    assert held == {
+        "ink_viscosity:high": True,
+        "ink_ph:low": True,
+        "ink_temperature:low": False,
+        "ink_temperature:high": False,
+    }
+    assert [unknown.said for unknown in told.not_understood] == ["chrome adhesion: lifts"]
