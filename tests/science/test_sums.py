@@ -1,0 +1,137 @@
+"""Every sum keeps its form: its example runs, its ranges are kept, its doubt is told, its units are known."""
+
+from __future__ import annotations
+
+import inspect
+import math
+import time
+from functools import partial
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from diagnose.errors import OutsideValidity
+from diagnose.science.registry import SUMS, TOPICS, Sum, Value, evaluate
+from diagnose.units import known_unit
+
+SHARED = {"blend_share", "step_within_limit"}
+"""Functions that serve two sums, so their arguments bear another name than the sums' inputs."""
+
+
+def example(item: Sum) -> dict[str, Value]:
+    assert item.example is not None
+    return {name: Value(number) for name, number in item.example.items()}
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_the_example_runs_and_lies_in_its_ranges(name: str) -> None:
+    item = SUMS[name]
+    assert set(example(item)) == {wanted.name for wanted in item.inputs}
+    answer = evaluate(name, example(item))
+    assert math.isfinite(answer.value)
+    assert answer.unit == item.unit
+    assert answer.low <= answer.value <= answer.high
+    assert len(answer.steps) == len(item.inputs) + 2
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_every_sum_says_what_it_is(name: str) -> None:
+    item = SUMS[name]
+    assert item.title
+    assert item.formula
+    assert item.source
+    assert item.function.func.__doc__ if isinstance(item.function, partial) else item.function.__doc__
+    assert all(known_unit(unit) for unit in (item.unit, *(wanted.unit for wanted in item.inputs)))
+    assert all(wanted.low < wanted.high and wanted.title for wanted in item.inputs)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_what_rests_on_memory_has_a_spread(name: str) -> None:
+    item = SUMS[name]
+    measured_ratio = name in {"amine_from_bench", "amine_response"}
+    if ("from memory" in item.source or "common practice" in item.source) and not measured_ratio:
+        assert item.method_spread > 0.0
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_arguments_stand_in_the_order_of_the_inputs(name: str) -> None:
+    item = SUMS[name]
+    if isinstance(item.function, partial) or item.function.__name__ in SHARED:
+        return
+    assert list(inspect.signature(item.function).parameters) == [wanted.name for wanted in item.inputs]
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_each_input_is_refused_outside_its_range(name: str) -> None:
+    item = SUMS[name]
+    for wanted in item.inputs:
+        span = wanted.high - wanted.low
+        for bad in (wanted.low - 0.01 * span, wanted.high + 0.01 * span, math.nan, math.inf):
+            with pytest.raises(OutsideValidity):
+                evaluate(name, {**example(item), wanted.name: Value(bad)})
+        with pytest.raises(OutsideValidity, match="missing"):
+            evaluate(name, {key: value for key, value in example(item).items() if key != wanted.name})
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_anywhere_in_its_ranges_a_sum_answers_or_refuses(name: str) -> None:
+    item = SUMS[name]
+    for step in range(40):
+        values = {
+            wanted.name: Value(wanted.low + (wanted.high - wanted.low) * ((step * k * 0.61803) % 1.0))
+            for k, wanted in enumerate(item.inputs, 1)
+        }
+        try:
+            answer = evaluate(name, values)
+        except OutsideValidity:
+            continue
+        assert math.isfinite(answer.value)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_more_doubt_in_makes_a_wider_answer(name: str) -> None:
+    item = SUMS[name]
+    widths = []
+    for share in (0.0, 0.005, 0.01):
+        given_values = {key: Value(v.value, abs(v.value) * share) for key, v in example(item).items()}
+        answer = evaluate(name, given_values)
+        widths.append(answer.high - answer.low)
+    assert widths[0] <= widths[1] <= widths[2]
+
+
+def test_the_dominant_input_is_named() -> None:
+    values = {"density_measured": Value(0.95, 0.02), "density_air_free": Value(1.05, 0.001)}
+    assert evaluate("air_content", values).dominant == "density as drawn"
+
+
+def test_an_unknown_sum_is_refused() -> None:
+    with pytest.raises(OutsideValidity, match="no sum"):
+        evaluate("weather", {})
+
+
+def test_each_name_stands_once() -> None:
+    assert len(SUMS) == sum(len(items) for items in TOPICS.values())
+
+
+def test_a_sum_takes_no_time_to_speak_of() -> None:
+    start = time.perf_counter()
+    for name, item in SUMS.items():
+        evaluate(name, example(item))
+    assert time.perf_counter() - start < 1.0
+
+
+AMOUNTS = ("%", "g", "kg", "g/kg", "kg/h", "m3/h", "m/min", "g/m2", "cm3/m2", "W", "W.min/m2")
+
+
+@given(st.sampled_from(sorted(SUMS)), st.data())
+def test_no_amount_is_ever_negative(name: str, data: st.DataObject) -> None:
+    item = SUMS[name]
+    if item.unit not in AMOUNTS or name in {"tone_gain", "amine_response"}:
+        return
+    values = {w.name: Value(data.draw(st.floats(w.low, w.high), label=w.name)) for w in item.inputs}
+    try:
+        answer = evaluate(name, values)
+    except OutsideValidity:
+        return
+    assert answer.value >= -1e-9
