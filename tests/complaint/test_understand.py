@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from diagnose.complaint.model import Understood
 from diagnose.complaint.read import parse_complaint
-from diagnose.complaint.understand import NOT_SAID, OUTCOMES
+from diagnose.complaint.understand import NOT_SAID, OUTCOMES, understand
+from diagnose.knowledge.model import Knowledge
 from tests.press import answer, complaint, faults, press, told
 
 
@@ -151,6 +152,20 @@ def test_an_unknown_quantity_is_kept_whole_with_its_nearest() -> None:
     (item,) = found.not_understood
     assert (item.said, item.slot) == ("splonk factor: 12 s (target 10-14 s)", "measured")
     assert item.nearest
+
+
+@pytest.mark.parametrize("word", [".nan", "-.inf", "purple", "-", "±", "°", "not so high"])
+def test_a_value_in_other_words_is_kept(word: str) -> None:
+    found = told(measured(f"quantity: ink pH, value: '{word}'"))
+    assert found.readings == ()
+    assert list(kept(found)) == [f"ink pH: {word}"]
+
+
+@pytest.mark.parametrize(
+    ("word", "held"), [("high", {"ink_ph:high": True}), ("too low", {"ink_ph:low": True})]
+)
+def test_a_value_may_be_a_word(word: str, held: dict[str, bool]) -> None:
+    assert {state.id: state.holds for state in told(measured(f"quantity: pH, value: {word}")).states} == held
 
 
 def test_a_word_of_another_cup_is_not_the_nearest_cup() -> None:
