@@ -154,7 +154,7 @@ def test_an_unknown_quantity_is_kept_whole_with_its_nearest() -> None:
     assert item.nearest
 
 
-@pytest.mark.parametrize("word", [".nan", "-.inf", "purple", "-", "±", "°", "not so high"])
+@pytest.mark.parametrize("word", ["purple", "not so high"])
 def test_a_value_in_other_words_is_kept(word: str) -> None:
     found = told(measured(f"quantity: ink pH, value: '{word}'"))
     assert found.readings == ()

@@ -25,6 +25,10 @@ def dose(body: str, name: str) -> Dose:
     return advice.dose
 
 
+def _no_value(found: Dose) -> bool:
+    return found.value is None
+
+
 def test_a_sum_gives_the_amount_with_its_steps() -> None:
     found = dose("measured: [{quantity: pH, value: 8.7, target: 9-9.2}]\n", "add_amine")
     assert found.value == pytest.approx(0.8)
@@ -48,9 +52,10 @@ def test_grams_for_the_pan_in_front_of_you() -> None:
 
 def test_a_sum_in_grams_becomes_a_share_of_the_pan() -> None:
     found = dose("story: foam in the pan\nmeasured:\n" + PAN, "add_defoamer")
-    assert (found.value, found.unit) == (pytest.approx(0.05), "%")
+    assert found.unit == "%"
+    assert found.value == pytest.approx(0.05)
     assert found.grams == pytest.approx(15.0)
-    assert found.low <= found.value <= found.high
+    assert found.low <= 0.05 <= found.high
 
 
 @pytest.mark.parametrize(
@@ -90,15 +95,13 @@ def test_an_amount_that_cannot_be_counted_is_named(amount: str) -> None:
 
 
 def test_a_measured_dose_counts_as_gone_in() -> None:
-    body = (
-        "story: foam in the pan\nmeasured:\n" + PAN + "  - {quantity: defoamer added so far, value: 0.3 %}\n"
-    )
-    assert dose(body, "add_defoamer").value == 0.0
+    measured = PAN + "  - {quantity: defoamer added so far, value: 0.3 %}\n"
+    assert dose("story: foam in the pan\nmeasured:\n" + measured, "add_defoamer").value == 0.0
 
 
 def test_missing_inputs_give_a_ladder_and_name_the_measurement() -> None:
     found = dose("", "add_water")
-    assert found.value is None
+    assert _no_value(found)
     assert found.ladder == (1, 2)
     assert "Ink viscosity" in found.measure_first
 
@@ -111,15 +114,14 @@ def test_the_ladder_ends_at_what_is_left() -> None:
 
 def test_a_sum_that_does_not_hold_says_why_and_falls_back() -> None:
     found = dose("measured: [{quantity: ink viscosity, value: 4000, target: 20-40}]\n", "add_water")
-    assert found.value is None
+    assert _no_value(found)
     assert any("cannot be used here" in step for step in found.how)
     assert found.ladder
 
 
 def test_no_amount_is_ever_below_nothing() -> None:
-    found = dose(
-        "measured: [{quantity: pH, value: 9.2}, {quantity: ink temperature, value: 40}]", "add_amine"
-    )
+    body = "measured: [{quantity: pH, value: 9.2}, {quantity: ink temperature, value: 40}]"
+    found = dose(body, "add_amine")
     assert found.value in (0.0, None)
     assert found.low >= 0.0
 
@@ -173,9 +175,8 @@ def test_what_forbids_an_adjustment_keeps_it_out() -> None:
 
 @pytest.mark.parametrize("outcome", ["no change", "worse"])
 def test_what_was_tried_in_vain_is_not_offered_again(outcome: str) -> None:
-    assert (
-        offered(f"tried: [{{adjustment: added water, amount: 1 %, outcome: {outcome}}}]", "add_water") is None
-    )
+    body = f"tried: [{{adjustment: added water, amount: 1 %, outcome: {outcome}}}]"
+    assert offered(body, "add_water") is None
 
 
 def test_cautions_and_undo_come_with_every_adjustment() -> None:
