@@ -1,6 +1,7 @@
 """One trouble, followed through: answers and outcomes move the beliefs, and the next step follows from them.
 
-The console and the drills are built on this; it holds no screen code and no state but the complaint itself.
+The console and the drills are built on this; it holds no screen code and no state but the complaint itself
+and what was asked in vain.
 """
 
 from __future__ import annotations
@@ -10,19 +11,32 @@ from dataclasses import dataclass, replace
 from diagnose.complaint.model import Complaint, Named, Reading, Tried, Understood, Word
 from diagnose.complaint.understand import OUTCOMES, understand
 from diagnose.diagnosis import Diagnosis, diagnose_understood, words_of
-from diagnose.errors import Faults, FlawtreeError, InputError
-from diagnose.inference.advice import Step
+from diagnose.errors import Fault, Faults, FlawtreeError, InputError
+from diagnose.inference import follow
+from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
 from diagnose.knowledge.model import Knowledge
+
+YES = ("yes", "y", True)
+NO = ("no", "n", False)
+UNKNOWN = ("don't know", "dont know", "unknown", "?")
+STATES = ("low", "high", "ok")
+"""What may be said of a quantity that nobody can put a number on."""
 
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """A complaint under way. Every answer gives a new session; the old one stays for going back."""
+    """A complaint under way. Every answer gives a new session; the old one stays for going back.
+
+    `open` are the findings and quantities that nobody could answer; they are not asked again. `at` is the
+    check that was answered last: whoever stands there answers its other questions at no further walk.
+    """
 
     knowledge: Knowledge
     complaint: Complaint
     told: Understood | None = None
     result: Diagnosis | None = None
+    open: frozenset[str] = frozenset()
+    at: str = ""
 
     @property
     def understood(self) -> Understood:
@@ -43,46 +57,125 @@ class Session:
         return self.result
 
     def next_step(self) -> Step | None:
-        """The step that is worth its minutes now, or None when nothing is left to advise."""
-        return self.diagnosis.plan[0] if self.diagnosis.plan else None
+        """The step that is worth its minutes now, or None when nothing is left to advise.
+
+        A step of kind `check` asks one thing, its `item`; `adjustment` is an act to try; `laboratory` says
+        that nothing known fits.
+        """
+        steps = self.steps()
+        return steps[0] if steps else None
+
+    def steps(self) -> tuple[Step, ...]:
+        """The plan from here: what to ask, what to do, and what to keep when nothing fits."""
+        found = self.diagnosis
+        return follow.steps(found, found.checks, found.adjustments, self.open, self.at)
+
+    def check(self, id_: str) -> CheckAdvice | None:
+        """The check of a step, as advised now."""
+        return next((check for check in self.diagnosis.checks if check.id == id_), None)
+
+    def adjustment(self, id_: str) -> AdjustmentAdvice | None:
+        """The adjustment of a step, as advised now."""
+        return next((advice for advice in self.diagnosis.adjustments if advice.id == id_), None)
+
+    def left_over(self) -> tuple[str, ...]:
+        """What is seen or measured and the leading cause does not account for, as texts."""
+        leading = self.diagnosis.leading
+        return follow.left_over(self.diagnosis.case, leading.id) if leading else ()
 
     def answer(self, item: str, value: bool | str | float) -> Session:
-        """The session after an answer: yes or no to a finding, or a value such as `7.8` or `21 s`.
+        """The session after an answer: yes, no or don't know; of a quantity a value such as `7.8` or `21 s`,
+        or `low`, `high` or `ok` where no number is at hand.
 
         Raises:
             FlawtreeError: an id that is neither finding nor quantity, or a value that cannot be.
         """
+        known = item in self.knowledge.findings or item in self.knowledge.quantities
+        if not known:
+            raise FlawtreeError(f"`{item}` is neither a finding nor a quantity.")
+        said = value.strip().lower() if isinstance(value, str) else value
+        if said in UNKNOWN:
+            return replace(self._without(item), open=self.open | {item}, at=self._check_of(item))
         if item in self.knowledge.findings:
-            return self._with_finding(item, value)
-        if item in self.knowledge.quantities:
-            return self._with_reading(item, str(value))
-        raise FlawtreeError(f"`{item}` is neither a finding nor a quantity.")
+            return self._with_finding(item, said)
+        if said in STATES:
+            return self._with_state(item, str(said))
+        return self._with_reading(item, str(value))
 
-    def tried(self, adjustment: str, outcome: str) -> Session:
+    def tried(self, adjustment: str, outcome: str, amount: str = "") -> Session:
         """The session after an adjustment was tried. Raises FlawtreeError for an unknown id or outcome."""
         if adjustment not in self.knowledge.adjustments:
             raise FlawtreeError(f"`{adjustment}` is not an adjustment.")
         if outcome not in OUTCOMES:
             raise FlawtreeError(f"`{outcome}` is not an outcome; say one of {', '.join(OUTCOMES)}.")
         title = self.knowledge.adjustments[adjustment].title
-        tried = Tried(adjustment, title, "", outcome)
-        told = replace(self.understood, tried=(*self.understood.tried, tried))
-        return Session(self.knowledge, self.complaint, told)
+        tried = Tried(adjustment, title, amount, outcome)
+        return self._told(replace(self.understood, tried=(*self.understood.tried, tried)))
+
+    def seen(self, defect: str, holds: bool = True, said: str = "") -> Session:
+        """The session with another defect seen, or expressly not seen. Raises FlawtreeError for an unknown id."""
+        if defect not in self.knowledge.defects:
+            raise FlawtreeError(f"`{defect}` is not a defect.")
+        told = self.understood
+        kept = tuple(name for name in told.defects if name.id != defect)
+        title = self.knowledge.defects[defect].title
+        named = Named(defect, said or title, holds, "seen" if holds else "not seen")
+        return self._told(replace(told, defects=(*kept, named)))
+
+    def confirmed(self, cause: str, holds: bool = True) -> Session:
+        """The session with a cause proved or ruled out. Raises FlawtreeError for an unknown id."""
+        if cause not in self.knowledge.causes:
+            raise FlawtreeError(f"`{cause}` is not a cause.")
+        told = self.understood
+        kept = tuple(pair for pair in told.ruled_out if pair[1].id != cause)
+        title = self.knowledge.causes[cause].title
+        named = Named(cause, title, holds, "answer" if holds else "ruled out")
+        return self._told(replace(told, ruled_out=(*kept, ("cause", named))))
+
+    def _told(self, told: Understood, at: str | None = None) -> Session:
+        return Session(
+            self.knowledge, self.complaint, told, None, self.open, self.at if at is None else at
+        )
+
+    def _check_of(self, item: str) -> str:
+        thing = self.knowledge.findings.get(item) or self.knowledge.quantities[item]
+        return thing.check or ""
+
+    def _without(self, item: str) -> Session:
+        """The session with an earlier answer to the same question taken back."""
+        told = self.understood
+        findings = tuple(finding for finding in told.findings if finding.id != item)
+        readings = tuple(one for one in told.readings if one.quantity != item or one.where)
+        states = tuple(pair for pair in told.ruled_out if pair[0] != "state" or not _state_of(pair[1], item))
+        return self._told(replace(told, findings=findings, readings=readings, ruled_out=states))
 
     def _with_finding(self, item: str, value: bool | str | float) -> Session:
-        holds = {"yes": True, "no": False, True: True, False: False}.get(value)
-        if holds is None:
+        if value not in (*YES, *NO):
             raise FlawtreeError(f"answer yes or no to “{self.knowledge.findings[item].question}”")
-        told = self.understood
-        kept = tuple(finding for finding in told.findings if finding.id != item)
-        named = Named(item, self.knowledge.findings[item].title, holds, "answer")
-        return Session(self.knowledge, self.complaint, replace(told, findings=(*kept, named)))
+        clean = self._without(item)
+        named = Named(item, self.knowledge.findings[item].title, value in YES, "answer")
+        told = replace(clean.understood, findings=(*clean.understood.findings, named))
+        return replace(clean._told(told, self._check_of(item)), open=self.open - {item})
 
     def _with_reading(self, item: str, value: str) -> Session:
         reading = read_value(self.knowledge, item, value)
-        told = self.understood
-        kept = tuple(one for one in told.readings if one.quantity != item or one.where)
-        return Session(self.knowledge, self.complaint, replace(told, readings=(*kept, reading)))
+        clean = self._without(item)
+        told = replace(clean.understood, readings=(*clean.understood.readings, reading))
+        return replace(clean._told(told, self._check_of(item)), open=self.open - {item})
+
+    def _with_state(self, item: str, state: str) -> Session:
+        clean = self._without(item)
+        title = self.knowledge.quantities[item].title
+        said = tuple(
+            ("state", Named(f"{item}:{side}", f"{title} {side}", side == state, "answer"))
+            for side in ("low", "high")
+        )
+        told = replace(clean.understood, ruled_out=(*clean.understood.ruled_out, *said))
+        return replace(clean._told(told, self._check_of(item)), open=self.open - {item})
+
+
+def _state_of(name: Named, quantity: str) -> bool:
+    return name.origin == "answer" and name.id.rpartition(":")[0] == quantity
 
 
 def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:
@@ -96,15 +189,17 @@ def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:
     from diagnose.complaint.readings import Reader
 
     words = words_of(knowledge)
-    method = next((spot.phrase for spot in words.spot(value, ("method",))), None)
-    bare = value.lower().replace(method, "") if method else value
-    number, unit = units.parse_number_unit(bare.strip())
+    said = units.parse_value(value)
+    if said.rest and words.look_up(said.rest, ("method",)) is None:
+        near = (*units.nearest_units(said.rest), *words.nearest(said.rest, ("method",), 2))
+        text = f"“{said.rest}” is neither a unit nor a method that is known."
+        raise InputError((Fault(text, nearest=near, code="unit"),))
     faults = Faults()
     line = Measurement(
         Word(knowledge.quantities[quantity].title),
-        number,
-        Word(unit) if unit else None,
-        Word(method) if method else None,
+        said.number,
+        Word(said.unit) if said.unit else None,
+        Word(said.rest) if said.rest else None,
     )
     found = Reader(knowledge, words).read(line, faults)
     faults.raise_if_any()

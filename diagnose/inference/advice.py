@@ -29,6 +29,8 @@ class CheckAdvice:
     settles_titles: tuple[str, ...]
     needs_stop: bool
     cautions: tuple[CautionText, ...]
+    worth: tuple[float, ...] = ()
+    """Minutes that knowing each of `settles` saves on average, before the check's own cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,10 @@ class AdjustmentAdvice:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the plan: a check or an adjustment, with its minutes and why it stands here."""
+    """One step of the plan: kind `check`, `adjustment` or `laboratory`, with its minutes and why it is here.
+
+    `item` is the finding or quantity that a check is to settle.
+    """
 
     kind: str
     id: str
@@ -105,3 +110,4 @@ class Step:
     minutes: float
     needs_stop: bool
     why: str
+    item: str = ""

@@ -1,51 +1,175 @@
-"""What to do next: checks worth their minutes, then adjustments by what they cure for what they cost.
+"""What to do next: checks worth their minutes, adjustments by what they cure for what they cost.
 
-Expected cost to cure is that of trying adjustments in order of chance over cost, which is optimal for one
-fault and independent definitive actions (Kadane and Simon 1977; Heckerman, Breese and Rommelse 1995). Where
-several causes share an adjustment it is a good order, not a proven optimum, and is never called one.
+A check is worth the minutes that its answer saves on average (one-step value of information), an adjustment
+the chance that it cures; `cost` does the sums. Where several causes share an adjustment the order is a good
+one, not a proven optimum, and is never called one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Protocol
+
+import numpy as np
 
 from diagnose.inference import weigh
 from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
 from diagnose.inference.build import Case, finding_node
-from diagnose.inference.ranking import Ranked
-from diagnose.inference.remedy import STOP_MINUTES, cautions
+from diagnose.inference.cost import STOP_MINUTES, Acts, Floats, expected_minutes, greedy_order
+from diagnose.inference.ranking import CauseRank
+from diagnose.inference.remedy import cautions
 from diagnose.knowledge.model import Check, Knowledge
 
-GIVE_UP_MINUTES = 120.0
-"""Cost when nothing tried cures it: stop, call for help, change the job; from memory."""
 ANSWER_TRUST = 0.95
 """How often the answer to a check is right; from memory."""
-CANDIDATES = 40
+CANDIDATES = 48
 CAUSES_WEIGHED = 12
 SURE = 0.9
 """Above this chance of the leading cause no check is asked for before mending, unless it pays for itself."""
+WORTH_ASKING = 0.5
+"""Minutes that a check must save on average, its own cost taken off, to be asked for."""
+WORTH_ASKING_SURE = 5.0
+UNDOABLE = 2.0
+"""What cannot be undone must be this much better than what can: safe and reversible before drastic."""
+LEAST_CHANCE = 0.03
+"""An adjustment less likely to cure than this is no step of a plan."""
+LABORATORY = "keep_for_the_laboratory"
+KEEP = "Keep for the laboratory: a sealed jar from the pan, printed and unprinted web, readings, roll number"
+
+
+class Weighed(Protocol):
+    """What planning reads of a ranking or of a whole diagnosis."""
+
+    @property
+    def causes(self) -> tuple[CauseRank, ...]:
+        """The causes in order."""
+
+    @property
+    def other(self) -> float:
+        """The chance of something outside the trees."""
+
+    @property
+    def beliefs(self) -> Mapping[str, float]:
+        """Probability by node."""
 
 
 def next_checks(
-    knowledge: Knowledge, case: Case, ranked: Ranked, adjustments: Sequence[AdjustmentAdvice]
+    knowledge: Knowledge, case: Case, ranked: Weighed, adjustments: Sequence[AdjustmentAdvice]
 ) -> tuple[CheckAdvice, ...]:
     """The checks that save more expected minutes than they cost, best first; then the cheapest that tell."""
     settled = {item.node for item in case.evidence}
     by_check = _open_nodes(knowledge, case, ranked, settled)
-    nodes = [node for group in by_check.values() for node in group][:CANDIDATES]
-    leaders = [cause.id for cause in ranked.causes[:CAUSES_WEIGHED]]
-    if not nodes or not leaders:
+    nodes = [node for group in by_check.values() for item in group.values() for node in item][:CANDIDATES]
+    states = _states(case, ranked)
+    if not nodes or not states:
         return ()
-    told = weigh.information(case.network, case.likelihoods, nodes, leaders)
-    told = {node: softened(outcome) for node, outcome in told.items()}
-    cures = _cures(adjustments)
-    now = expected_minutes(ranked.beliefs, leaders, cures)
+    told = weigh.information(case.network, case.likelihoods, nodes, states)
+    acts = acts_of(adjustments, states)
+    now = float(expected_minutes(_shares([ranked.beliefs], states), acts)[0])
+    worth = {
+        item: now - after
+        for group in by_check.values()
+        for item, after in _after(group, told, states, acts).items()
+    }
     advised = [
-        _advice(knowledge, check, group, _best_saving(group, told, leaders, cures, now))
+        _advice(knowledge, check, {item: worth[item] for item in group if item in worth})
         for check, group in by_check.items()
-        if any(node in told for node in group)
+        if any(item in worth for item in group)
     ]
     return tuple(sorted(advised, key=lambda item: (-item.saves_minutes, item.minutes, item.id)))
+
+
+def _states(case: Case, ranked: Weighed) -> list[str]:
+    """What the trouble may be down to: the likeliest causes, and what lies outside each tree."""
+    if not ranked.causes:
+        return []
+    others = [f"other:{defect}" for defect in case.defects]
+    return [cause.id for cause in ranked.causes[:CAUSES_WEIGHED]] + [
+        name for name in others if name in ranked.beliefs
+    ]
+
+
+def _open_nodes(
+    knowledge: Knowledge, case: Case, ranked: Weighed, settled: set[str]
+) -> dict[str, dict[str, list[str]]]:
+    """By check and item (finding or quantity) the nodes not yet settled, those of likelier causes first."""
+    in_net = {node.id for node in case.network.nodes}
+    found: dict[str, dict[str, list[str]]] = {}
+    for cause in ranked.causes[:CAUSES_WEIGHED]:
+        for shown in knowledge.causes[cause.id].shows:
+            if shown.finding:
+                item, node = shown.finding, finding_node(knowledge, shown.finding)
+                check = knowledge.findings[item].check
+            else:
+                item, node = shown.reading or "", f"reading:{shown.reading}:{shown.state}"
+                check = knowledge.quantities[item].check
+            if check and node in in_net and node not in settled:
+                nodes = found.setdefault(check, {}).setdefault(item, [])
+                if node not in nodes:
+                    nodes.append(node)
+    return found
+
+
+def acts_of(adjustments: Sequence[AdjustmentAdvice], states: Sequence[str]) -> Acts:
+    """The adjustments as numbers: what each cures of these states, and what it costs."""
+    place = {state: column for column, state in enumerate(states)}
+    useful = [advice for advice in adjustments if any(cause in place for cause in advice.mends)]
+    cures = np.zeros((len(useful), len(states)))
+    for row, advice in enumerate(useful):
+        cures[row, [place[cause] for cause in advice.mends if cause in place]] = min(0.95, advice.cures)
+    stops = np.array([advice.needs_stop for advice in useful], dtype=bool)
+    own = [advice.cost_minutes - STOP_MINUTES * advice.needs_stop for advice in useful]
+    drastic = [1.0 if advice.reversible else UNDOABLE for advice in useful]
+    return Acts(cures, np.maximum(np.array(own), 1.0) * np.array(drastic), stops)
+
+
+def _shares(rows: Sequence[Mapping[str, float]], states: Sequence[str]) -> Floats:
+    """Beliefs as shares of one trouble: scaled so that the causes and *other* add up to one at most."""
+    chances = np.array([[row[state] for state in states] for row in rows])
+    return chances / np.maximum(chances.sum(axis=1, keepdims=True), 1.0)
+
+
+def _after(
+    group: Mapping[str, Sequence[str]],
+    told: Mapping[str, weigh.Information],
+    states: Sequence[str],
+    acts: Acts,
+) -> dict[str, float]:
+    """Expected minutes after the answer, for each item of a check."""
+    after = {}
+    for item, nodes in group.items():
+        outcomes = _outcomes([told[node] for node in nodes if node in told], states)
+        if outcomes:
+            weights, rows = zip(*outcomes, strict=True)
+            after[item] = float(np.array(weights) @ expected_minutes(_shares(rows, states), acts))
+    return after
+
+
+def _outcomes(
+    told: Sequence[weigh.Information], states: Sequence[str]
+) -> list[tuple[float, dict[str, float]]]:
+    """The possible answers, each with its chance and what it makes of the states; a reading has three."""
+    if not told:
+        return []
+    soft = [softened(outcome) for outcome in told]
+    if len(soft) == 1:
+        one = soft[0]
+        return [(one.chance_of_yes, dict(one.if_yes)), (1.0 - one.chance_of_yes, dict(one.if_no))]
+    neither = max(0.0, 1.0 - sum(one.chance_of_yes for one in soft))
+    total = 1.0 - neither if neither else sum(one.chance_of_yes for one in soft)
+    sides = [(one.chance_of_yes / max(1.0, total), dict(one.if_yes)) for one in soft]
+    if neither <= 0.0:
+        return sides
+    first = soft[0]
+    before = {
+        state: first.chance_of_yes * first.if_yes[state] + (1.0 - first.chance_of_yes) * first.if_no[state]
+        for state in states
+    }
+    rest = {
+        state: min(1.0, max(0.0, (before[state] - sum(w * row[state] for w, row in sides)) / neither))
+        for state in states
+    }
+    return [*sides, (neither, rest)]
 
 
 def softened(outcome: weigh.Information, trust: float = ANSWER_TRUST) -> weigh.Information:
@@ -65,84 +189,14 @@ def softened(outcome: weigh.Information, trust: float = ANSWER_TRUST) -> weigh.I
     )
 
 
-def _open_nodes(knowledge: Knowledge, case: Case, ranked: Ranked, settled: set[str]) -> dict[str, list[str]]:
-    """By check, the nodes not yet settled that a likely cause shows, those of likelier causes first."""
-    in_net = {node.id for node in case.network.nodes}
-    found: dict[str, list[str]] = {}
-    for cause in ranked.causes[:CAUSES_WEIGHED]:
-        for shown in knowledge.causes[cause.id].shows:
-            if shown.finding:
-                node, check = finding_node(knowledge, shown.finding), knowledge.findings[shown.finding].check
-            else:
-                node, check = (
-                    f"reading:{shown.reading}:{shown.state}",
-                    knowledge.quantities[shown.reading or ""].check,
-                )
-            if check and node in in_net and node not in settled:
-                group = found.setdefault(check, [])
-                if node not in group:
-                    group.append(node)
-    return found
-
-
-def _cures(adjustments: Sequence[AdjustmentAdvice]) -> dict[str, tuple[float, float]]:
-    """For every cause its best adjustment as (chance that it cures, minutes)."""
-    best: dict[str, tuple[float, float]] = {}
-    for advice in adjustments:
-        chance = min(0.95, advice.cures)
-        for cause in advice.mends:
-            known = best.get(cause)
-            if known is None or chance / advice.cost_minutes > known[0] / known[1]:
-                best[cause] = (chance, max(advice.cost_minutes, 1.0))
-    return best
-
-
-def expected_minutes(
-    beliefs: Mapping[str, float], causes: Sequence[str], cures: Mapping[str, tuple[float, float]]
-) -> float:
-    """Expected minutes until cured, trying in order of chance over cost, at most one cause taken as true.
-
-    The causes' probabilities are scaled down to sum to at most one; what is left over is the chance that
-    nothing here cures it, which costs `GIVE_UP_MINUTES` at the end.
-    """
-    total = sum(beliefs[cause] for cause in causes)
-    scale = 1.0 / total if total > 1.0 else 1.0
-    acts = [(scale * beliefs[cause] * cures[cause][0], cures[cause][1]) for cause in causes if cause in cures]
-    acts.sort(key=lambda act: -act[0] / act[1])
-    left, minutes = 1.0, 0.0
-    for chance, cost in acts:
-        minutes += left * cost
-        left -= chance
-    return minutes + max(left, 0.0) * GIVE_UP_MINUTES
-
-
-def _best_saving(
-    group: Sequence[str],
-    told: Mapping[str, weigh.Information],
-    causes: Sequence[str],
-    cures: Mapping[str, tuple[float, float]],
-    now: float,
-) -> float:
-    """Minutes that the most telling node of a check saves on average, before the check's own cost."""
-    savings = []
-    for node in group:
-        if node not in told:
-            continue
-        outcome = told[node]
-        after = outcome.chance_of_yes * expected_minutes(outcome.if_yes, causes, cures)
-        after += (1.0 - outcome.chance_of_yes) * expected_minutes(outcome.if_no, causes, cures)
-        savings.append(now - after)
-    return max(savings, default=0.0)
-
-
-def check_cost(check: Check) -> float:
+def walk_cost(check: Check | CheckAdvice) -> float:
     """A check's minutes, a stop included."""
     return check.minutes + (STOP_MINUTES if check.needs_stop else 0.0)
 
 
-def _advice(knowledge: Knowledge, name: str, group: Sequence[str], saving: float) -> CheckAdvice:
+def _advice(knowledge: Knowledge, name: str, worth: Mapping[str, float]) -> CheckAdvice:
     check = knowledge.checks[name]
-    settles = tuple(dict.fromkeys(node.split(":")[1] for node in group))
+    settles = tuple(sorted(worth, key=lambda item: -worth[item]))
     return CheckAdvice(
         id=name,
         title=check.title,
@@ -150,11 +204,12 @@ def _advice(knowledge: Knowledge, name: str, group: Sequence[str], saving: float
         look_for=check.look_for,
         tool=check.tool,
         minutes=check.minutes,
-        saves_minutes=saving - check_cost(check),
+        saves_minutes=worth[settles[0]] - walk_cost(check),
         settles=settles,
         settles_titles=tuple(_title(knowledge, item) for item in settles),
         needs_stop=check.needs_stop,
         cautions=cautions(knowledge, check.cautions),
+        worth=tuple(worth[item] for item in settles),
     )
 
 
@@ -165,23 +220,50 @@ def _title(knowledge: Knowledge, item: str) -> str:
 
 
 def plan(
-    ranked: Ranked, checks: Sequence[CheckAdvice], adjustments: Sequence[AdjustmentAdvice], most: int = 6
+    ranked: Weighed, checks: Sequence[CheckAdvice], adjustments: Sequence[AdjustmentAdvice], most: int = 6
 ) -> tuple[Step, ...]:
-    """The steps in order: the check that pays for itself, adjustments, and last what needs a stop."""
-    steps: list[Step] = []
-    leading = ranked.causes[0] if ranked.causes else None
-    for check in checks[:2]:
-        unsure = leading is not None and leading.probability < SURE
-        if check.saves_minutes > 0.5 and (unsure or check.saves_minutes > 5.0):
-            settled = check.settles_titles[0].lower()
-            why = f"tells whether {settled}, and saves {check.saves_minutes:.0f} min on average"
-            steps.append(Step("check", check.id, check.title, check.minutes, check.needs_stop, why))
-    running = [item for item in adjustments if not item.needs_stop]
-    stopping = [item for item in adjustments if item.needs_stop]
-    for advice in (*running, *stopping):
-        if advice.chance < 0.03 or len(steps) >= most:
-            continue
-        together = "; do it in the same stop" if advice.needs_stop and advice is not stopping[0] else ""
-        why = f"removes “{advice.cause_title}” ({advice.chance:.0%} chance to cure){together}"
-        steps.append(Step("adjustment", advice.id, advice.title, advice.cost_minutes, advice.needs_stop, why))
+    """The steps in order: checks that pay for themselves, adjustments, stop work bundled; last the laboratory."""
+    steps = [check_step(check, 0) for check in checks[:2] if pays(ranked, check.saves_minutes)]
+    steps += adjustment_steps(ranked, adjustments, most - len(steps))
+    if nothing_fits(ranked) or not steps:
+        steps.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))
     return tuple(steps)
+
+
+def pays(ranked: Weighed, saves: float) -> bool:
+    """Whether a check that saves so many minutes is asked for before mending begins."""
+    sure = bool(ranked.causes) and ranked.causes[0].probability >= SURE
+    return saves > (WORTH_ASKING_SURE if sure else WORTH_ASKING)
+
+
+def nothing_fits(ranked: Weighed) -> bool:
+    """Whether *other* leads: something outside the trees is likelier than any cause in them."""
+    return ranked.other > max((cause.probability for cause in ranked.causes), default=0.0)
+
+
+def check_step(check: CheckAdvice, item: int, saves: float | None = None) -> Step:
+    """A check as a step of the plan, for one of the things it settles."""
+    saves = check.saves_minutes if saves is None else saves
+    why = f"tells about: {check.settles_titles[item].lower()}; saves {saves:.0f} min on average"
+    return Step("check", check.id, check.title, check.minutes, check.needs_stop, why, check.settles[item])
+
+
+def adjustment_steps(ranked: Weighed, adjustments: Sequence[AdjustmentAdvice], most: int = 6) -> list[Step]:
+    """The adjustments in order of chance over cost; those that need a stop stand together."""
+    states = [cause.id for cause in ranked.causes]
+    useful = [advice for advice in adjustments if any(cause in states for cause in advice.mends)]
+    if not useful:
+        return []
+    shares = _shares([ranked.beliefs], states)[0]
+    order = greedy_order(shares, acts_of(useful, states), most)
+    worth = [useful[place] for place in order if useful[place].chance >= LEAST_CHANCE]
+    first_stop = next((advice for advice in worth if advice.needs_stop), None)
+    return [_adjustment_step(advice, first_stop) for advice in worth]
+
+
+def _adjustment_step(advice: AdjustmentAdvice, first_stop: AdjustmentAdvice | None) -> Step:
+    bundled = advice.needs_stop and advice is not first_stop
+    why = f"removes “{advice.cause_title}” ({advice.chance:.0%} chance to cure)"
+    why += "; do it in the same stop" if bundled else ""
+    minutes = advice.cost_minutes - (STOP_MINUTES if bundled else 0.0)
+    return Step("adjustment", advice.id, advice.title, minutes, advice.needs_stop, why)

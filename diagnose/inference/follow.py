@@ -1,0 +1,88 @@
+"""The plan in the middle of a trouble: what was asked in vain is left out, and who stands there asks on.
+
+Also what the leading cause leaves open: people stop at the first cause, and a second is easily missed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
+from diagnose.inference.build import Case
+from diagnose.inference.plan import (
+    KEEP,
+    LABORATORY,
+    Weighed,
+    adjustment_steps,
+    check_step,
+    nothing_fits,
+    pays,
+    walk_cost,
+)
+
+ASKING_MINUTES = 0.3
+"""One more question to a person who stands at the place already; from memory."""
+STEPS = 6
+
+
+def steps(
+    ranked: Weighed,
+    checks: Sequence[CheckAdvice],
+    adjustments: Sequence[AdjustmentAdvice],
+    unanswered: frozenset[str] = frozenset(),
+    at: str = "",
+) -> tuple[Step, ...]:
+    """The steps from here, best first; `unanswered` items are not asked, `at` is the check just done."""
+    found = [step for _, step in _questions(checks, unanswered, at) if pays(ranked, _)][:2]
+    found += adjustment_steps(ranked, adjustments, STEPS - len(found))
+    if nothing_fits(ranked) or not found:
+        found.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))
+    return tuple(found)
+
+
+def _questions(
+    checks: Sequence[CheckAdvice], unanswered: frozenset[str], at: str
+) -> list[tuple[float, Step]]:
+    """The best question of each check with the minutes it saves, best first."""
+    found = []
+    for check in checks:
+        cost = ASKING_MINUTES if check.id == at else walk_cost(check)
+        for place, item in enumerate(check.settles):
+            if item not in unanswered:
+                saves = check.worth[place] - cost
+                found.append((saves, check_step(check, place, saves)))
+                break
+    return sorted(found, key=lambda pair: (-pair[0], pair[1].minutes, pair[1].id))
+
+
+def left_over(case: Case, cause: str) -> tuple[str, ...]:
+    """What is seen or measured that neither this cause nor anything that follows from it shows."""
+    reach = _follows(case, cause)
+    parents = {node.id: node.parents for node in case.network.nodes}
+    texts = [
+        item.text
+        for item in (*case.evidence, *case.unexplained)
+        if item.kind in ("finding", "reading", "defect")
+        and item.likelihood[0] < item.likelihood[1]
+        and not any(parent in reach for parent, _ in parents.get(item.node, ()))
+    ]
+    return tuple(dict.fromkeys(texts))
+
+
+def _follows(case: Case, cause: str) -> set[str]:
+    """A cause and all that can follow from it."""
+    below: dict[str, list[str]] = {}
+    for node in case.network.nodes:
+        for parent, _ in node.parents:
+            below.setdefault(parent, []).append(node.id)
+    return set(_walk(below, cause))
+
+
+def _walk(below: dict[str, list[str]], start: str) -> Iterable[str]:
+    found, edge = {start}, [start]
+    while edge:
+        for name in below.get(edge.pop(), ()):
+            if name not in found:
+                found.add(name)
+                edge.append(name)
+    return found
