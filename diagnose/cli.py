@@ -18,6 +18,7 @@ from diagnose.errors import FlawtreeError, InputError, explain
 if TYPE_CHECKING:
     from diagnose.knowledge.model import Knowledge
 
+FORMAT = "The form of the answer."
 UNUSABLE = 2
 INTERRUPTED = 130
 
@@ -50,7 +51,12 @@ def _knowledge(context: click.Context) -> Knowledge:
 @commands.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "--format", "form", type=click.Choice(["text", "json", "html"]), default="text", show_default=True
+    "--format",
+    "form",
+    type=click.Choice(["text", "json", "html"]),
+    default="text",
+    show_default=True,
+    help=FORMAT,
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Write to this file (or folder, for several).")
 @click.option("--strict", is_flag=True, help="Exit with 2 when any word is not understood.")
@@ -71,7 +77,9 @@ def diagnose(
 
 @commands.command()
 @click.argument("term")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
 @click.pass_context
 def show(context: click.Context, term: str, form: str) -> None:
     """Show a defect, cause, adjustment, check or quantity as a page.
@@ -87,7 +95,9 @@ def show(context: click.Context, term: str, form: str) -> None:
 @commands.command("sum")
 @click.argument("name", required=False)
 @click.argument("inputs", nargs=-1)
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
 def sum_(name: str | None, inputs: tuple[str, ...], form: str) -> None:
     """Run the sum NAME with inputs such as ph_now=7.6; without inputs, explain it; without a name, list all.
 
@@ -100,7 +110,9 @@ def sum_(name: str | None, inputs: tuple[str, ...], form: str) -> None:
 
 
 @commands.command()
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
 @click.pass_context
 def review(context: click.Context, form: str) -> None:
     """Read the rules over: every fault with its place, remarks of doubt, and what is covered."""

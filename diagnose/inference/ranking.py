@@ -39,6 +39,8 @@ class CauseRank:
     con: tuple[Weight, ...]
     steady: bool
     steady_note: str = ""
+    follows: str = ""
+    """The cause named before it that carries it, if that is why it stands where it stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +96,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
             con=_weights(weighed.decibans[cause], texts, -1.0),
             steady=not steadiness if place == 0 else True,
             steady_note=steadiness if place == 0 else "",
+            follows=_follows(knowledge, cause, order[:place], beliefs),
         )
         for place, cause in enumerate(order)
     )
@@ -155,6 +158,13 @@ def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str,
     for cause in order:
         place(cause, frozenset())
     return placed
+
+
+def _follows(knowledge: Knowledge, cause: str, before: list[str], beliefs: Mapping[str, float]) -> str:
+    """The likeliest of the cause's own reasons that is named before it although it is less likely."""
+    reasons = {link.node for link in knowledge.causes[cause].because}
+    carrying = [name for name in before if name in reasons and beliefs[name] <= beliefs[cause]]
+    return max(carrying, key=lambda name: beliefs[name], default="")
 
 
 def _paths(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> dict[str, tuple[str, ...]]:

@@ -115,6 +115,7 @@ def _cause(diagnosis: Diagnosis, cause: CauseRank) -> Data:
         "for": [_weight(weight) for weight in cause.pro],
         "against": [_weight(weight) for weight in cause.con],
         "steady": cause.steady,
+        "follows": cause.follows or None,
     }
 
 

@@ -141,7 +141,11 @@ def _pair_text(diagnosis: Diagnosis) -> str:
 
 
 def _cause(diagnosis: Diagnosis, place: int, cause: CauseRank) -> Iterator[str]:
-    yield from wrapped(f"{place}. {percent(cause.probability):>5}  {cause.title}", "  ", " " * 12)
+    title = cause.title
+    if cause.follows:
+        ahead = 1 + next(n for n, other in enumerate(diagnosis.causes) if other.id == cause.follows)
+        title = f"{title} (follows from {ahead})"
+    yield from wrapped(f"{place}. {percent(cause.probability):>5}  {title}", "  ", " " * 12)
     if len(cause.path) > 2:
         yield from labelled("Chain", _chain(diagnosis, cause), 12)
     yield from _weights("For", cause.pro, 12)
