@@ -246,7 +246,7 @@ def _pair(
     if len(likely) < 2:
         return None
     found = weigh.likeliest_pair(case.network, evidence, likely)
-    if found is None or found.together < PAIR_FLOOR:
+    if found is None or found.together < PAIR_FLOOR or not found.explained_by_second:
         return None
     return Pair((found.first, found.second), found.together, found.left_over, found.explained_by_second)
 
