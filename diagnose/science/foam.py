@@ -87,7 +87,8 @@ _AIR = Input("air", "%", "Air by volume", 0.0, 40.0)
 _START = Input("foam_start", "mm", "Foam height at once", 1.0, 1000.0)
 _LATER = Input("foam_later", "mm", "Foam height later", 0.5, 1000.0)
 _FOAM_CARE = (
-    "Compare only tests in the same vessel: between shops such heights differ by up to 72 % (ASTM D3601)."
+    "Compare only tests in the same vessel: between shops such heights differ by up to "
+    f"{100 * BETWEEN_LABORATORIES:.0f} % (ASTM D3601)."
 )
 
 SUMS = (

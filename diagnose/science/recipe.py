@@ -15,6 +15,8 @@ from diagnose.science.sums import Input, Sum
 
 WATER_DENSITY = 0.998
 """g/cm3 at 20 °C."""
+TRACE = 1e-6
+"""Mass % of organic volatiles that no method would find."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +88,11 @@ def _check(parts: Sequence[Part]) -> None:
 
 def voc_of(volatile: float, water: float, density: float) -> float:
     """VOC less water (g/L) from organic volatiles and water (mass %) and density (g/cm3)."""
+    if volatile < TRACE:
+        return 0.0
     left = 1.0 - water / 100.0 * density / WATER_DENSITY
     if left <= 1e-9:
-        if volatile > 0.0:
-            raise OutsideValidity("water would fill the whole volume: one of the figures is wrong.")
-        return 0.0
+        raise OutsideValidity("water would fill the whole volume: one of the figures is wrong.")
     return 10.0 * volatile * density / left
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from diagnose.errors import OutsideValidity
+from diagnose.science.cells import volume_after_wear
 from diagnose.science.sums import Input, Sum
 
 
@@ -53,6 +54,14 @@ def film_for_density(density_saturation: float, density_now: float, density_targ
     _below(density_target, density_saturation)
     now = math.log1p(-density_now / density_saturation)
     return 100.0 * math.log1p(-density_target / density_saturation) / now
+
+
+def density_after_wear(
+    density_saturation: float, density_now: float, cell_depth: float, depth_lost: float
+) -> float:
+    """Density above paper after stylus-cut cells (µm deep) have worn by so much depth (µm)."""
+    left = 100.0 * volume_after_wear(1.0, cell_depth, depth_lost)
+    return density_after_change(density_saturation, density_now, left)
 
 
 def _below(density: float, saturation: float) -> None:
@@ -160,5 +169,23 @@ SUMS = (
         {"density_saturation": 2.1, "density_now": 1.3, "density_target": 1.5},
         "coloured film, of now",
         0.1,
+    ),
+    Sum(
+        "density_after_wear",
+        "Density after wear of the cells",
+        "1",
+        (
+            _SATURATION,
+            _NOW,
+            Input("cell_depth", "um", "Cell depth when new", 1.0, 200.0),
+            Input("depth_lost", "um", "Depth worn off", 0.0, 100.0),
+        ),
+        density_after_wear,
+        "D = D sat × (1 − (1 − D now / D sat)^((1 − lost / depth)³))",
+        f"geometry of stylus-cut cells; {_FILM_LAW}",
+        "The same wear that the solid hardly shows takes a highlight away.",
+        {"density_saturation": 2.1, "density_now": 0.4, "cell_depth": 12.0, "depth_lost": 1.5},
+        "density above paper",
+        0.05,
     ),
 )

@@ -31,6 +31,8 @@ def corona_power_needed(
         raise OutsideValidity(
             "the film shows no gain over its untreated level: more power is not the answer."
         )
+    if treat_target <= treat_base:
+        raise OutsideValidity("the untreated film has that level already: no corona is needed.")
     return corona_power * (treat_target - treat_base) / (treat_now - treat_base)
 
 

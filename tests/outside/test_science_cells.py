@@ -65,7 +65,6 @@ def test_bottle_foam_test() -> None:
 
 def test_foam_compares_no_closer_than_the_method_allows() -> None:
     # Source: ASTM D3601: reproducibility between laboratories 72 % relative.
-    assert foam.BETWEEN_LABORATORIES >= 0.72
     assert "72 %" in SUMS["foam_left"].about
 
 

@@ -52,7 +52,7 @@ def test_wet_bulb_of_heated_room_air(temperature: float, bulb: float) -> None:
     assert air.wet_bulb(temperature, air.humidity_ratio(25, 50)) == pytest.approx(bulb, abs=0.04)
 
 
-# Source: IAPWS-IF97, latent heat of water, kJ/kg.
+# Source: IAPWS-IF97, latent heat of water, kJ/kg, as an open steam library evaluates it.
 LATENT = {
     10: 2477.2,
     20: 2453.5,

@@ -18,7 +18,7 @@ def test_pka(temperature: float) -> None:
     assert ph.ethanolamine_pka(temperature) == pytest.approx(ETHANOLAMINE[int(temperature)], abs=6e-4)
 
 
-# Source: Emerson's law as tabled in fishery handbooks (7.0-8.0 at 25 °C).
+# Source: Emerson's law as several public programs evaluate it, at 25 °C.
 @pytest.mark.parametrize(
     ("value", "share"), [(7.0, 0.56), (7.5, 1.77), (8.0, 5.37), (9.0, 36.2), (9.5, 64.2)]
 )

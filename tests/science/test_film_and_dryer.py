@@ -170,4 +170,10 @@ def test_tone_there_and_back(value: float, solid: float) -> None:
 def test_film_and_density_are_inverses(now: float, target: float) -> None:
     film_share = tone.film_for_density(2.0, now, target)
     assert tone.density_after_change(2.0, now, film_share) == pytest.approx(target)
-    assert (film_share > 100.0) == (target > now) or now == target
+    assert (film_share > 100.0) == (target > now) or film_share == pytest.approx(100.0)
+
+
+def test_wear_costs_a_highlight_more_than_a_solid() -> None:
+    tint = tone.density_after_wear(2.0, 0.4, 12.0, 1.5) / 0.4
+    solid = tone.density_after_wear(2.0, 1.6, 35.0, 1.5) / 1.6
+    assert tint < solid < 1.0

@@ -121,6 +121,14 @@ def test_corona_power_there_and_back(watts: float, width: float, speed: float) -
     assert wetting.corona_power_density(watts, width, 2 * speed) == pytest.approx(density / 2)
 
 
+def test_corona_is_refused_where_none_is_needed() -> None:
+    assert wetting.corona_power_needed(20.0, 36.0, 40.0, 31.0) == pytest.approx(36.0)
+    with pytest.raises(OutsideValidity, match="no corona is needed"):
+        wetting.corona_power_needed(20.0, 45.0, 36.0, 40.0)
+    with pytest.raises(OutsideValidity, match="not the answer"):
+        wetting.corona_power_needed(20.0, 31.0, 40.0, 31.0)
+
+
 def test_treatment_fades_later_to_a_lower_limit() -> None:
     days = [wetting.treat_storage_limit(42.0, 39.0, 14.0, limit) for limit in (38.5, 38.0, 37.0)]
     assert days == sorted(days)
