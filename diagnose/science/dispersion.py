@@ -68,6 +68,13 @@ def binder_ratio_after(
     return (binder + share * concentrate_binder) / (pigment + share * concentrate_pigment)
 
 
+def varnish_for_share(share_now: float, share_target: float) -> float:
+    """Binder varnish (% of the ink's mass) that brings the share of concentrate (mass %) down to another."""
+    if share_target > share_now:
+        raise OutsideValidity("the share of concentrate is below its target: varnish would weaken the ink.")
+    return 100.0 * (share_now / share_target - 1.0)
+
+
 def let_down_steps(viscosity_concentrate: float, viscosity_letdown: float, largest_ratio: float = 3.0) -> int:
     """Portions in which a let-down goes into a concentrate, so that no step thins it by more than a ratio.
 
@@ -199,5 +206,20 @@ SUMS = (
             "concentrate_pigment": 40.0,
         },
         "binder per part of pigment",
+    ),
+    Sum(
+        "varnish_for_share",
+        "Varnish to bring the share of concentrate down",
+        "%",
+        (
+            Input("share_now", "%", "Concentrate in the ink now", 1.0, 95.0),
+            Input("share_target", "%", "Concentrate wanted", 1.0, 95.0),
+        ),
+        varnish_for_share,
+        "varnish = share now / share wanted − 1",
+        "mass balance",
+        "Colour falls in the same proportion: look for missing strength in cells or anilox.",
+        {"share_now": 36.0, "share_target": 30.0},
+        "varnish to add, of the ink's mass",
     ),
 )

@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from diagnose.errors import OutsideValidity
-from diagnose.science import dosing, letdown, viscosity
+from diagnose.science import dispersion, dosing, letdown, viscosity
 from diagnose.science.ladder import addition_for, fit_ladder, reading_at, slope_near
 
 thick = st.floats(3.0, 900.0)
@@ -81,6 +81,14 @@ def test_concentrate_closes_the_balance(now: float, part: float, strong: float) 
     target = now + part * (strong - now)
     added = letdown.concentrate_for_solids(now, target, strong)
     assert (now * 100 + strong * added) / (100 + added) == pytest.approx(target, rel=1e-12)
+
+
+@given(st.floats(5.0, 90.0), st.floats(0.1, 1.0))
+def test_varnish_brings_the_share_of_concentrate_down(now: float, part: float) -> None:
+    added = dispersion.varnish_for_share(now, part * now)
+    assert 100 * now / (100 + added) == pytest.approx(part * now, rel=1e-12)
+    with pytest.raises(OutsideValidity):
+        dispersion.varnish_for_share(now, now * 1.01)
 
 
 @given(st.floats(1.0, 900.0), st.floats(1.0, 900.0), st.floats(0.0, 100.0))
