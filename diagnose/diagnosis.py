@@ -143,7 +143,9 @@ def _conclude(known: Known, chained: Chained, opened: frozenset[str]) -> Diagnos
         pair=ranked.pair,
         unexplained=case.unexplained,
         contradictions=tuple(
-            f"{fact.subject} and {fact.value}" for fact in chained.facts if fact.kind == "contradiction"
+            _contradiction(knowledge, fact.subject, fact.value)
+            for fact in chained.facts
+            if fact.kind == "contradiction"
         ),
         checks=checks,
         adjustments=adjustments,
@@ -153,6 +155,15 @@ def _conclude(known: Known, chained: Chained, opened: frozenset[str]) -> Diagnos
         case=case,
         beliefs=ranked.beliefs,
     )
+
+
+def _contradiction(knowledge: Knowledge, one: str, other: str) -> str:
+    """Two things that cannot both hold, in words; a quantity that is both low and high stands alone."""
+    titles = [
+        knowledge.findings[name].title if name in knowledge.findings else knowledge.quantities[name].title
+        for name in (one, other)
+    ]
+    return f"{titles[0]}: said both ways" if one == other else f"{titles[0]} / {titles[1]}"
 
 
 def _job_readings(knowledge: Knowledge, told: Understood) -> tuple[Reading, ...]:

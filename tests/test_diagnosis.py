@@ -36,7 +36,7 @@ def test_a_job_speed_is_a_reading_unless_it_was_measured() -> None:
 
 def test_two_findings_that_cannot_both_hold_are_told() -> None:
     assert answer("story: foam in the pan. The pan is calm.").contradictions == (
-        "foam_in_pan and pan_is_calm",
+        "Foam stands in the ink pan / The pan is calm",
     )
 
 
@@ -96,3 +96,8 @@ def test_ten_thousand_stars_of_story_are_kept() -> None:
     result = answer(f"story: {story}")
     assert result.complaint.story == story.strip()
     assert "NaN" not in to_json(result)
+
+
+def test_a_quantity_low_here_and_high_there_is_told() -> None:
+    body = "measured:\n  - {quantity: pH, value: 7, where: pan}\n  - {quantity: pH, value: 11, where: tank}\n"
+    assert "Ink pH: said both ways" in answer(body).contradictions

@@ -67,7 +67,10 @@ def minutes(value: float) -> str:
 
 def number(value: float) -> str:
     """A number with three significant digits and no exponent in everyday ranges."""
-    return f"{value:.3g}" if 1e-3 <= abs(value) < 1e5 or value == 0 else f"{value:.3e}"
+    size = abs(value)
+    if 1000 <= size < 1e6:
+        return f"{value:.0f}"
+    return f"{value:.3g}"
 
 
 def quantity(value: float, unit: str) -> str:

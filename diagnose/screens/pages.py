@@ -22,6 +22,7 @@ from diagnose.knowledge.model import (
     Shown,
     Window,
 )
+from diagnose.knowledge.rawtext import short
 from diagnose.knowledge.vocabulary import Ref
 from diagnose.science.registry import SUMS
 from diagnose.screens.lines import heading, labelled, listed, minutes, number, wrapped
@@ -36,7 +37,7 @@ def show(knowledge: Knowledge, term: str, form: str) -> str:
     match = words_of(knowledge).look_up(term, KINDS)
     if match is None:
         near = ", ".join(words_of(knowledge).nearest(term, KINDS, 4))
-        raise FlawtreeError(f"`{term}` is not known. Nearest: {near}.")
+        raise FlawtreeError(f"{short(term)} is not known. Nearest: {near}.")
     if form == "json":
         return json.dumps(_data(knowledge, match.refs[0]), ensure_ascii=False, indent=2)
     return "\n\n".join("\n".join(_PAGES[ref.kind](knowledge, ref.id)) for ref in match.refs)

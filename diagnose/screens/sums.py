@@ -70,6 +70,8 @@ def _value(wanted: Input, said: str) -> Value:
         zero = units.convert(0.0, unit, wanted.unit)
         sigma = abs(units.convert(sigma, unit, wanted.unit) - zero)
         value = units.convert(value, unit, wanted.unit)
+    if not 0.0 <= sigma <= wanted.high - wanted.low:
+        raise FlawtreeError(f"`{said}`: what stands after ± is a doubt between 0 and the range of the input.")
     return Value(value, sigma, said.strip() if unit else f"{said.strip()} {sign(wanted.unit)}")
 
 

@@ -118,12 +118,10 @@ def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
     shown = diagnosis.causes if full else diagnosis.causes[:CAUSES_SHOWN]
     for place, cause in enumerate(shown, 1):
         yield from _cause(diagnosis, place, cause)
-    yield from wrapped(
-        f"{percent(diagnosis.other):>5}  Other: something outside these trees", "     ", "            "
-    )
+    yield from _share(diagnosis.other, "Other: something outside these trees")
     if diagnosis.case.folded and diagnosis.rest >= 0.005:
         further = f"{len(diagnosis.case.folded)} further causes of these trees that nothing points to"
-        yield from wrapped(f"{percent(diagnosis.rest):>5}  {further}", "     ", "            ")
+        yield from _share(diagnosis.rest, further)
     if diagnosis.pair:
         yield from wrapped(_pair_text(diagnosis), "  ", "  ")
     if diagnosis.unexplained:
@@ -131,6 +129,11 @@ def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
         yield from listed("Unexplained", texts)
     if diagnosis.method != "exact":
         yield from wrapped(f"Note: probabilities are approximate here ({diagnosis.method}).", "  ", "  ")
+
+
+def _share(chance: float, text: str, place: str = "") -> Iterator[str]:
+    """A line of the list of causes: its place, its probability in a column of its own, its words."""
+    yield from wrapped(text, f"{place:>4} {percent(chance):>5}  ", " " * 12)
 
 
 def _pair_text(diagnosis: Diagnosis) -> str:
@@ -145,7 +148,7 @@ def _cause(diagnosis: Diagnosis, place: int, cause: CauseRank) -> Iterator[str]:
     if cause.follows:
         ahead = 1 + next(n for n, other in enumerate(diagnosis.causes) if other.id == cause.follows)
         title = f"{title} (follows from {ahead})"
-    yield from wrapped(f"{place}. {percent(cause.probability):>5}  {title}", "  ", " " * 12)
+    yield from _share(cause.probability, title, f"{place}.")
     if len(cause.path) > 2:
         yield from labelled("Chain", _chain(diagnosis, cause), 12)
     yield from _weights("For", cause.pro, 12)
