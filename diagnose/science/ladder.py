@@ -56,37 +56,43 @@ def _scale(reading: float, logarithmic: bool) -> float:
 
 def addition_for(ladder: Ladder, target: float) -> float:
     """The addition that reaches a reading. Raises OutsideValidity beyond the ladder's ends."""
-    low, high = sorted((ladder.readings[0], ladder.readings[-1]))
-    if not low <= target <= high:
-        raise OutsideValidity(
-            f"{target:g} lies outside the ladder ({low:g} to {high:g}): measure a rung beyond it."
-        )
-    height = _scale(target, ladder.logarithmic)
-    for (a0, r0), (a1, r1) in pairwise(zip(ladder.additions, ladder.readings, strict=True)):
-        if min(r0, r1) <= target <= max(r0, r1):
-            h0, h1 = _scale(r0, ladder.logarithmic), _scale(r1, ladder.logarithmic)
-            return a0 + (a1 - a0) * (height - h0) / (h1 - h0)
-    raise OutsideValidity(f"{target:g} lies outside the ladder.")
+    (a0, r0), (a1, r1) = _stretch_of_reading(ladder, target)
+    h0, h1, height = (_scale(reading, ladder.logarithmic) for reading in (r0, r1, target))
+    return a0 + (a1 - a0) * (height - h0) / (h1 - h0)
 
 
 def reading_at(ladder: Ladder, addition: float) -> float:
     """The reading at an addition. Raises OutsideValidity beyond the ladder's ends."""
-    if not ladder.additions[0] <= addition <= ladder.additions[-1]:
-        raise OutsideValidity(
-            f"{addition:g} lies outside the ladder ({ladder.additions[0]:g} to {ladder.additions[-1]:g})."
-        )
-    for (a0, r0), (a1, r1) in pairwise(zip(ladder.additions, ladder.readings, strict=True)):
-        if a0 <= addition <= a1:
-            h0, h1 = _scale(r0, ladder.logarithmic), _scale(r1, ladder.logarithmic)
-            height = h0 + (h1 - h0) * (addition - a0) / (a1 - a0)
-            return math.exp(height) if ladder.logarithmic else height
-    raise OutsideValidity(f"{addition:g} lies outside the ladder.")
+    (a0, r0), (a1, r1) = _stretch_of_addition(ladder, addition)
+    h0, h1 = _scale(r0, ladder.logarithmic), _scale(r1, ladder.logarithmic)
+    height = h0 + (h1 - h0) * (addition - a0) / (a1 - a0)
+    reading = math.exp(height) if ladder.logarithmic else height
+    return min(max(reading, min(r0, r1)), max(r0, r1))  # rounding must not leave the ladder
 
 
 def slope_near(ladder: Ladder, target: float) -> float:
     """Addition per unit of reading on the stretch around a target: the bench figure that doses ask for."""
-    addition_for(ladder, target)
-    for (a0, r0), (a1, r1) in pairwise(zip(ladder.additions, ladder.readings, strict=True)):
-        if min(r0, r1) <= target <= max(r0, r1):
-            return (a1 - a0) / (r1 - r0)
-    raise OutsideValidity(f"{target:g} lies outside the ladder.")
+    (a0, r0), (a1, r1) = _stretch_of_reading(ladder, target)
+    return (a1 - a0) / (r1 - r0)
+
+
+Rung = tuple[float, float]
+
+
+def _stretch_of_reading(ladder: Ladder, target: float) -> tuple[Rung, Rung]:
+    for one, other in pairwise(zip(ladder.additions, ladder.readings, strict=True)):
+        if min(one[1], other[1]) <= target <= max(one[1], other[1]):
+            return one, other
+    low, high = sorted((ladder.readings[0], ladder.readings[-1]))
+    raise OutsideValidity(
+        f"{target:g} lies outside the ladder ({low:g} to {high:g}): measure a rung beyond it."
+    )
+
+
+def _stretch_of_addition(ladder: Ladder, addition: float) -> tuple[Rung, Rung]:
+    for one, other in pairwise(zip(ladder.additions, ladder.readings, strict=True)):
+        if one[0] <= addition <= other[0]:
+            return one, other
+    raise OutsideValidity(
+        f"{addition:g} lies outside the ladder ({ladder.additions[0]:g} to {ladder.additions[-1]:g})."
+    )
