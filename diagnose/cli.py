@@ -153,9 +153,8 @@ def _guarded(run: Callable[[], Any], debug: bool) -> int:
     except click.ClickException as error:
         error.show()
         return UNUSABLE
-    except BrokenPipeError:
-        sys.stderr.close()
-        return 0
+    except (BrokenPipeError, SystemExit):
+        return 0  # the reader of our pipe has gone; click leaves by SystemExit then
     except FlawtreeError as error:
         if debug:
             raise

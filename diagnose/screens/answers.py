@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from itertools import chain, count
 from pathlib import Path
 
 import click
@@ -23,18 +24,21 @@ def answer_all(
 ) -> int:
     """Answer every complaint; the exit code is 2 if any file could not be used, after all were tried."""
     files = list(complaint_files(paths))
+    if not files:
+        raise InputError(f"no complaint file (.yaml) in {', '.join(map(str, paths))}.")
     many = len(files) > 1 or any(path.is_dir() for path in paths)
     worst = 0
     if out is not None and many and form == "json":
         out.write_text("", encoding="utf-8")
-    for file in files:
+    pages = _page_names(files, form)
+    for file, page in zip(files, pages, strict=True):
         try:
             result = diagnose(knowledge, read_complaint(file))
         except FlawtreeError as error:
             worst = UNUSABLE
             _tell(file, error)
             continue
-        _write(rendered(result, form, many=many, full=full), form, out, file, many)
+        _write(rendered(result, form, many=many, full=full), form, out, page, many)
         if strict and result.understood.not_understood:
             worst = UNUSABLE
             said = ", ".join(f"`{item.said}`" for item in result.understood.not_understood)
@@ -66,13 +70,23 @@ def rendered(result: Diagnosis, form: str, *, many: bool, full: bool) -> str:
     return render(result, styled=may_style(sys.stdout.isatty()), full=full)
 
 
-def _write(text: str, form: str, out: Path | None, file: Path, many: bool) -> None:
+def _page_names(files: list[Path], form: str) -> list[str]:
+    """A file name for each answer; complaints of one name in several folders do not overwrite each other."""
+    names: dict[str, None] = {}
+    for file in files:
+        more = (f"{file.parent.name}_{file.stem}{number or ''}" for number in count())
+        wanted = chain((file.stem,), more)
+        names[next(name for name in wanted if name not in names)] = None
+    return [name + ENDINGS[form] for name in names]
+
+
+def _write(text: str, form: str, out: Path | None, page: str, many: bool) -> None:
     if out is None:
         click.echo(text, nl=False)
         return
     if many and form != "json":
         out.mkdir(parents=True, exist_ok=True)
-        (out / (file.stem + ENDINGS[form])).write_text(text, encoding="utf-8")
+        (out / page).write_text(text, encoding="utf-8")
         return
     with out.open("a" if many else "w", encoding="utf-8") as handle:
         handle.write(text)
