@@ -143,11 +143,41 @@ DIMENSIONS = [
     ("settling_speed", "9.80665 * (m/s**2) * particle_diameter**2 * (particle_density - ink_density) "
                        "/ (18 * viscosity_dynamic)"),
     ("voc_content", "(1 - solids - water) * ink_density"),
+    ("kinematic_viscosity", "viscosity_dynamic / ink_density"),
+    ("evaporation_makeup", "ink_mass * (solids_now / solids_fresh - 1)"),
+    ("water_for_solids", "solids_now / solids_target - 1"),
+    ("solids_after_water", "solids_now / (1 + water_added)"),
+    ("concentrate_for_solids", "(solids_target - solids_now) / (concentrate_solids - solids_target)"),
+    ("strength_after_addition", "1 / (1 + addition)"),
+    ("volume_for_coat", "coat_weight / (transfer * ink_density * solids)"),
+    ("solids_by_volume", "solids * ink_density / dry_density"),
+    ("ink_per_area", "coat_wet * coverage * 1000 * m**2"),
+    ("air_content", "1 - density_measured / density_air_free"),
+    ("density_with_air", "density_air_free * (1 - air)"),
+    ("coat_lost_to_air", "coat_weight * air"),
+    ("plugged_share", "1 - volume_now / cell_volume"),
+    ("screen_from_cells", "1 / (cell_opening + wall)"),
+    ("lasered_volume", "(cell_opening / (cell_opening + wall))**2 * cell_depth * fill"),
+    ("gear_mark_distance", "repeat_length / teeth"),
+    ("speed_for_load", "press_speed * coat_now * water_now / (coat_then * water_then)"),
+    ("dryer_speed", "capacity / (coat_wet * water_share * coverage * web_width)"),
+    ("air_for_water", "water / ((humidity_out - humidity_in))"),
+    ("exhaust_humidity", "humidity_in + water / dry_air"),
+    ("recirculation_limit", "1 - water / (humidity_allowed - humidity_in) / dry_air"),
+    ("settled_in", "9.80665 * (m/s**2) * particle_diameter**2 * (particle_density - ink_density) "
+                   "/ (18 * viscosity_dynamic) * hours"),
+    ("binder_ratio_after", "(binder + concentrate_share * concentrate_binder) "
+                           "/ (pigment + concentrate_share * concentrate_pigment)"),
+    ("amine_for_neutralisation", "resin_share * acid_number / (56.1056 * g / mol) "
+                                 "* (degree_target - degree_now) * amine_molar_mass"),
+    ("treat_level_needed", "ink_surface_tension + margin"),
+    ("foam_left", "foam_later / foam_start"),
 ]  # fmt: skip
 SPELT = {
     "mm2/s": "mm**2/s", "g/cm3": "g/cm**3", "cm3/m2": "cm**3/m**2", "g/m2": "g/m**2", "kg/h": "kg/hour",
     "m/min": "m/minute", "%": "percent", "mPa.s": "mPa*s", "W.min/m2": "W*minute/m**2", "m2/kg": "m**2/kg",
     "per_min": "1/minute", "1": "dimensionless", "m2": "m**2", "g/L": "g/L",
+    "g/kg_air": "g/kg", "h": "hour", "L/cm": "1/cm", "m3/h": "m**3/hour",
 }  # fmt: skip
 
 
@@ -161,7 +191,7 @@ def test_dimensions_and_factors(name: str, formula: str) -> None:
     registry = quantities()
     item = SUMS[name]
     assert item.example is not None
-    known = {one: registry.Quantity(1, one) for one in ("m", "s")}
+    known = {one: registry.Quantity(1, one) for one in ("m", "s", "g", "mol")}
     known |= {
         wanted.name: registry.Quantity(item.example[wanted.name], SPELT.get(wanted.unit, wanted.unit))
         for wanted in item.inputs
