@@ -126,6 +126,25 @@ def test_properties_of_air(coolprop: Any, temperature: float) -> None:
     assert pytest.approx(prandtl, rel=0.011) == jets.PRANDTL
 
 
+def test_a_dryer_by_its_heat_balance(coolprop: Any) -> None:
+    # Source: CoolProp wet bulb and latent heat: 80 W/m²K on 2 m × 1.2 m from air of 70 °C with 15 g/kg.
+    bulb = coolprop.HAPropsSI("B", "T", 343.15, "P", 101325, "W", 0.015)
+    vapour_heat, liquid_heat = (coolprop.PropsSI("H", "T", bulb, "Q", q, "Water") for q in (1, 0))
+    expected = 80 * (343.15 - bulb) * 2 * 1.2 / (vapour_heat - liquid_heat) * 3600
+    found = drying.evaporation_capacity(80, 70, 15, 2.0, 1200)
+    assert found == pytest.approx(expected, rel=0.005)
+    assert drying.heat_transfer_shown(expected, 70, 15, 2.0, 1200) == pytest.approx(80, rel=0.005)
+
+
+def test_jets_in_units_of_a_press(coolprop: Any) -> None:
+    # Source: Martin 1977 with the properties of air from CoolProp at 60 °C: k 0.0288 W/mK, ν 1.897e-5 m²/s,
+    # Pr 0.703.
+    slot = jets.slot_nusselt(30 * 0.006 / 1.897e-5, 20 / 6, 20 / 6, 0.7034) * 0.0288 / 0.006
+    assert jets.slot_jet_transfer(3, 20, 20, 30, 60) == pytest.approx(slot, rel=0.005)
+    hole = jets.round_nusselt(40 * 0.006 / 1.897e-5, (3 / 22) ** 2, 5, 0.7034) * 0.0288 / 0.006
+    assert jets.round_jet_transfer(6, 30, 22, 40, 60) == pytest.approx(hole, rel=0.005)
+
+
 def test_a_litre_of_alcohol_as_vapour() -> None:
     # Source: ethanol 0.789 kg/L and 46.07 g/mol, isopropanol 0.785 and 60.1, at 20 °C: 0.412 and 0.314 m3
     # of vapour;

@@ -83,3 +83,30 @@ def test_a_ladder_follows_measured_dilution_of_glycerol() -> None:
     water = 100 * (0.6 / 0.45 - 1)  # 45 %: between the last two rungs
     assert addition_for(ladder, thick(0.45)) == pytest.approx(water, abs=3.0)
     assert math.isfinite(ladder.bend)
+
+
+@pytest.mark.parametrize("share", [0.4, 0.5, 0.6])
+def test_the_default_coefficient_lies_near_that_of_thick_water(share: float) -> None:
+    # Source: CoolProp, aqueous glycerol of 40 to 60 %: water thickened to the range of inks, 20 and 30 °C.
+    library = pytest.importorskip("CoolProp.CoolProp")
+    name = f"INCOMP::MGL[{share}]"
+    cool, warm = (
+        1e6
+        * library.PropsSI("V", "T", t, "P", 101325, name)
+        / library.PropsSI("D", "T", t, "P", 101325, name)
+        for t in (293.15, 303.15)
+    )
+    assert viscosity.viscosity_at_temperature(cool, 20, 30) == pytest.approx(warm, rel=0.05)
+    assert viscosity.cooling_for_viscosity(warm, cool, 30) == pytest.approx(20, abs=2.0)
+
+
+def test_density_after_water_on_measured_mixtures() -> None:
+    # Source: CoolProp, aqueous glycerol at 20 °C: volumes add to within half a percent.
+    library = pytest.importorskip("CoolProp.CoolProp")
+
+    def density(share: float) -> float:
+        return float(library.PropsSI("D", "T", 293.15, "P", 101325, f"INCOMP::MGL[{share}]")) / 1000
+
+    for rich, lean in ((0.6, 0.5), (0.5, 0.4), (0.4, 0.2)):
+        found = letdown.density_after_water(density(rich), 100 * (rich / lean - 1))
+        assert found == pytest.approx(density(lean), rel=0.005)

@@ -9,7 +9,7 @@ from diagnose.science import contact, isotherm, wetting
 
 # Source: Materials 2020, 13, 508 (open access), Table 1: PET film before and after plasma, water and
 # glycerol:
-# angles, works of adhesion, dispersive and polar part, total. Its 49/45 row has the two parts exchanged.
+# angles, works of adhesion, dispersive and polar part, total. It prints the two parts of row 49/45 exchanged.
 PLASMA = [
     (80, 73, 85.4, 81.9, 14.1, 12.4, 26.5), (17, 15, 142.4, 124.6, 16.6, 53.4, 70.0),
     (10, 9, 144.5, 126.0, 16.4, 55.8, 72.2), (12, 10, 144.0, 125.8, 16.6, 55.0, 71.6),
@@ -28,6 +28,18 @@ def test_owens_wendt_and_young_dupre(
     assert found.dispersive == pytest.approx(dispersive, abs=0.15)
     assert found.polar == pytest.approx(polar, abs=0.15)
     assert found.total == pytest.approx(total, abs=0.15)
+
+
+@pytest.mark.parametrize(
+    ("water", "glycerol", "w1", "w2", "dispersive", "polar", "total"), [PLASMA[0], *PLASMA[4:]]
+)
+def test_the_angle_is_predicted_back(
+    water: float, glycerol: float, w1: float, w2: float, dispersive: float, polar: float, total: float
+) -> None:
+    # The parts as printed (to 0.1 mN/m) must give the measured angles again.
+    for liquid, angle in ((contact.WATER, water), (contact.GLYCEROL, glycerol)):
+        found = contact.contact_angle(dispersive, polar, liquid.dispersive, liquid.polar)
+        assert found == pytest.approx(angle, abs=1.0)
 
 
 # Source: the same law by hand with diiodomethane 50.8 + 0 (van Oss) for two pairs of angles.
