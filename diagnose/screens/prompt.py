@@ -1,0 +1,100 @@
+"""Reading one answer: from the keys of a terminal, or a line from a pipe. The terminal's library loads here.
+
+A question that keys answer takes a single key; words and numbers end with Enter.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, Any, TextIO
+
+from diagnose.screens.turns import Turn
+
+if TYPE_CHECKING:
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.completion import CompleteEvent, Completion
+    from prompt_toolkit.document import Document
+    from prompt_toolkit.key_binding import KeyBindings
+
+Complete = Callable[[str], list[tuple[str, str]]]
+Read = Callable[[Turn], str]
+"""Asks for one answer; raises EOFError at the end (Ctrl-D) and KeyboardInterrupt when the line is dropped."""
+COMMAND_KEYS = "whsbcaoxlk"
+MARK = "> "
+
+
+def from_pipe(stream: TextIO, out: TextIO) -> Read:
+    """Answers from a pipe, one a line; each is shown after the mark, so that the record reads as a talk."""
+
+    def read(_: Turn) -> str:
+        line = stream.readline()
+        if not line:
+            raise EOFError
+        said = line.rstrip("\r\n")
+        out.write(f"{MARK}{''.join(char if char.isprintable() else '·' for char in said)}\n")
+        return said
+
+    return read
+
+
+def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Read:
+    """Answers from the keys of a terminal; `terminal` hands prompt_toolkit another input and output."""
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.completion import Completer, Completion
+    from prompt_toolkit.enums import EditingMode
+
+    class Names(Completer):
+        """The names that complete what is typed."""
+
+        def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+            typed = document.text_before_cursor
+            for name, meta in complete(typed):
+                yield Completion(name, start_position=-len(typed), display_meta="" if meta == name else meta)
+
+    session: PromptSession[str] = PromptSession(editing_mode=EditingMode.EMACS, **terminal)
+    names = Names()
+
+    def read(turn: Turn) -> str:
+        typed = bool(turn.free)
+        return session.prompt(
+            MARK,
+            completer=names if turn.free == "seen" else None,
+            complete_while_typing=turn.free == "seen",
+            reserve_space_for_menu=6 if turn.free == "seen" else 0,
+            key_bindings=None if typed else _single_keys(turn, extra_keys),
+        )
+
+    return read
+
+
+def _single_keys(turn: Turn, extra: str) -> KeyBindings:
+    """Each key that answers the turn, and each command's key, ends the prompt at once."""
+    from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+
+    bindings = KeyBindings()
+
+    def bind(key: str) -> None:
+        @bindings.add(key)
+        def _(event: KeyPressEvent) -> None:
+            if event.app.current_buffer.text:
+                event.app.current_buffer.insert_text(key)
+            else:
+                event.app.exit(result=key)
+
+    for key in dict.fromkeys(_keys_of(turn, extra)):
+        bind(key)
+    return bindings
+
+
+def _keys_of(turn: Turn, extra: str) -> Iterator[str]:
+    for choice in turn.choices:
+        if len(choice.key) == 1:
+            yield choice.key
+    yield from COMMAND_KEYS
+    yield from extra
+
+
+def is_terminal() -> bool:
+    """Whether a person sits at keys and screen."""
+    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout is not None and sys.stdout.isatty()

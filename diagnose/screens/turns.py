@@ -1,0 +1,265 @@
+"""One turn of the conversation as data: what stands on the screen, and what may be said to it.
+
+Each builder answers one situation. Nothing here writes, reads keys or knows a terminal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from diagnose.inference import plan
+from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Step
+from diagnose.knowledge.model import Knowledge
+from diagnose.screens.journal import Note
+from diagnose.screens.lines import labelled, minutes, number, percent, wrapped
+from diagnose.screens.record import PAN, Record
+from diagnose.session import Session
+
+LABORATORY = Step("laboratory", plan.LABORATORY, plan.KEEP, 5.0, False, "nothing more is known here")
+OUTCOME_LABELS = (
+    ("1", "cured", "good print again"),
+    ("2", "better", "but not good yet"),
+    ("3", "no change", ""),
+    ("4", "worse", ""),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A key with its label and the notes it stands for; `go` names a move that writes nothing."""
+
+    key: str
+    label: str
+    notes: tuple[Note, ...] = ()
+    go: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A question: lines above it, the keys that answer it, what free text is taken for, what Enter means."""
+
+    name: str
+    question: str
+    body: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    free: str = ""
+    enter: str = ""
+    step: Step | None = None
+    item: str = ""
+
+
+def job_turn(knowledge: Knowledge, field: str) -> Turn:
+    """One field of the job; Enter leaves it open."""
+    leave = Choice("", "do not save" if field == "press" else "leave it open", (Note("job", field, ""),))
+    if field == "process":
+        terms = [term for term in knowledge.context.values() if term.axis == "process"]
+        keys = tuple(
+            Choice(str(place), term.title, (Note("job", field, term.title),))
+            for place, term in enumerate(terms, 1)
+        )
+        return Turn("job", "Which process?", (), (*keys, leave), item=field)
+    questions = {
+        "substrate": "What is printed on? (for example OPP 20 µm, coated paper)",
+        "press_speed": "How fast does the press run? (for example 180 m/min)",
+        "press": "Save this press under a name? Type the name.",
+    }
+    return Turn("job", questions[field], (), (leave,), free=f"job:{field}", item=field)
+
+
+def seen_turn(more: tuple[str, ...]) -> Turn:
+    """What is wrong with the print; from the second on, whether there is more."""
+    if not more:
+        hint = ("Say it in your own words or the first letters of its name.",)
+        return Turn("seen", "What is wrong with the print?", hint, free="seen")
+    body = tuple(wrapped(f"Seen: {', '.join(more)}.", "", "  "))
+    done = Choice("", "that is all", (Note("seen_all"),))
+    return Turn("seen", "Anything else wrong with it?", body, (done,), free="seen")
+
+
+def also_turn() -> Turn:
+    """Something more that is seen: a defect by any of its names."""
+    return Turn("seen", "What else do you see?", (), (Choice("", "nothing after all"),), free="seen")
+
+
+def yes_no(item: str, question: str, body: tuple[str, ...], step: Step | None) -> Turn:
+    """A finding: yes, no, don't know."""
+    keys = tuple(
+        Choice(key, label, (Note("answer", item, value),))
+        for key, label, value in (("y", "yes", "yes"), ("n", "no", "no"), ("?", "don't know", "?"))
+    )
+    return Turn("finding", question, body, keys, enter="", step=step, item=item)
+
+
+def value(knowledge: Knowledge, item: str, body: tuple[str, ...], step: Step | None) -> Turn:
+    """A quantity: a number with any unit and method, or a sign where no number is at hand."""
+    quantity = knowledge.quantities[item]
+    unit = "" if quantity.unit in ("1", "pH") else f" Number, with its unit if not {quantity.unit}."
+    keys = [
+        Choice(key, label, (Note("answer", item, said),))
+        for key, label, said in (
+            ("+", "too high", "high"),
+            ("-", "too low", "low"),
+            ("=", "in order", "ok"),
+            ("?", "don't know", "?"),
+        )
+    ]
+    if item == PAN:
+        keys = keys[3:]
+    return Turn("value", f"{quantity.title}?{unit}", body, tuple(keys), free=f"value:{item}", step=step, item=item)
+
+
+def check_lines(check: CheckAdvice, same: bool) -> Iterator[str]:
+    """What to do before answering: cautions first; short when the person stands there already."""
+    if same:
+        return
+    yield from caution_lines(check.cautions)
+    marks = [minutes(check.minutes)] + ([check.tool] if check.tool not in ("", "none") else [])
+    if check.needs_stop:
+        yield from labelled("STOP", "The press must stand still and be secured for this.", 0)
+    yield from labelled("LOOK", f"{check.title} ({', '.join(marks)})", 0)
+
+
+def caution_lines(cautions: tuple[CautionText, ...]) -> Iterator[str]:
+    """The cautions of a step, each in full."""
+    for caution in cautions:
+        yield from labelled("CAUTION", f"{caution.title}. {caution.text}", 0)
+
+
+def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...]) -> Iterator[str]:
+    """An adjustment as it is done: cautions, what, how much, how, when to stop."""
+    yield from caution_lines(advice.cautions)
+    if advice.needs_stop:
+        yield from labelled("STOP", "The press must stand still and be secured for this.", 0)
+    marks = [minutes(advice.minutes), advice.where]
+    marks += [] if advice.reversible else ["cannot be taken out again"]
+    yield from labelled("DO NOW", f"{advice.title} ({', '.join(marks)})", 0)
+    if advice.dose:
+        yield from labelled("AMOUNT", amount_text(advice.dose), 0)
+    for label, text in (
+        ("HOW", advice.how),
+        ("ORDER", advice.order),
+        ("MIX", f"{minutes(advice.wait_minutes)}, then judge" if advice.wait_minutes else ""),
+        ("EXPECT", advice.expect),
+        ("STOP IF", advice.stop_if),
+    ):
+        if text:
+            yield from labelled(label, text, 0)
+    if bundle:
+        yield from labelled("SAME STOP", "; ".join(bundle), 0)
+
+
+def amount_text(dose: Dose) -> str:
+    """The amount in one line: grams for the pan where its kilograms are known."""
+    of = f" of {dose.of}" if dose.of else ""
+    span = f"{number(dose.low)} to {number(dose.high)} {dose.unit}"
+    if dose.value is not None:
+        share = f"{number(dose.value)} {dose.unit}{of}"
+        if dose.grams:
+            return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
+        return f"{share} (between {span})"
+    steps = ""
+    if dose.ladder:
+        ladder = ", then ".join(_step(dose, one) for one in dose.ladder)
+        steps = f"; try in samples {ladder}"
+    return f"{span}{of}{steps}"
+
+
+def _step(dose: Dose, step: float) -> str:
+    return f"{number(step)} {dose.unit}"
+
+
+def step_turn(session: Session, step: Step, bundle: tuple[str, ...], left: tuple[str, ...]) -> Turn:
+    """An adjustment to do now, and what its cause leaves open."""
+    advice = session.adjustment(step.id)
+    if advice is None:
+        return Turn("nothing", "Nothing more to advise.")
+    body = [*do_lines(advice, bundle)]
+    believed = session.diagnosis.beliefs.get(advice.cause, 0.0)
+    body += labelled("FOR", f"{advice.cause_title} ({percent(believed)})", 0)
+    if left:
+        body += labelled("LEAVES", f"not explained by it: {'; '.join(left[:2])}", 0)
+    amount = amount_text(advice.dose) if advice.dose else ""
+    keys = (
+        Choice("1", "doing it", (Note("begun", step.id, amount),)),
+        Choice("2", "cannot or will not", (Note("skipped", step.id),)),
+    )
+    return Turn("step", "Do it?", tuple(body), keys, enter="1", step=step, item=step.id)
+
+
+def outcome_turn(knowledge: Knowledge, begun: Note) -> Turn:
+    """What came of the adjustment under way."""
+    adjustment = knowledge.adjustments[begun.item]
+    body = [*labelled("DOING", adjustment.title, 0)]
+    if begun.value:
+        body += labelled("AMOUNT", begun.value, 0)
+    for label, text in (("EXPECT", adjustment.expect), ("STOP IF", adjustment.stop_if), ("UNDO", adjustment.undo)):
+        if text:
+            body += labelled(label, text, 0)
+    after = f"; {begun.value}" if begun.value else ""
+    keys = [
+        Choice(key, f"{word}{', ' + more if more else ''}", (Note("tried", begun.item, word + after),))
+        for key, word, more in OUTCOME_LABELS
+    ]
+    keys.append(Choice("5", "not done after all", (Note("skipped", begun.item),)))
+    return Turn("outcome", "Mixed and judged on the print: what came of it?", tuple(body), tuple(keys), item=begun.item)
+
+
+def close_turn(session: Session, record: Record, left: tuple[str, ...]) -> Turn:
+    """The print is good: which cause was it? The adjustment that cured it names the likeliest."""
+    cured = next((note.item for note in reversed(record.of("tried"))), "")
+    causes = session.knowledge.causes
+    ranked = [cause.id for cause in session.diagnosis.causes]
+    served = [cause for cause in ranked if cured in causes[cause].adjustments]
+    offered = (served + [cause for cause in ranked if cause not in served])[:4]
+    body: list[str] = []
+    if left:
+        body += labelled("MIND", f"still not explained: {'; '.join(left[:3])}", 0)
+    keys = [
+        Choice(str(place), causes[cause].title, (Note("confirmed", cause, "yes"), Note("closed")))
+        for place, cause in enumerate(offered, 1)
+    ]
+    keys += [
+        Choice("8", "not sure which", (Note("closed"),)),
+        Choice("9", "not good after all, go on", (Note("resolved", "go on"),)),
+    ]
+    return Turn("close", "Good print. Which cause was it?", tuple(body), tuple(keys))
+
+
+def laboratory_turn(step: Step, other: float, left: tuple[str, ...]) -> Turn:
+    """Nothing known fits, or all is used up: what to keep, and the ways on."""
+    body = [*wrapped(f"Nothing known here fits well. Something else: {percent(other)}.", "", "")]
+    body += labelled("KEEP", "a sealed full jar from the pan, with date and press", 0)
+    body += labelled("", "printed and unprinted web, a metre of each", 0)
+    body += labelled("", "readings, drum and roll numbers, speed, what was tried", 0)
+    if left:
+        body += labelled("UNSOLVED", "; ".join(left[:3]), 0)
+    keys = (
+        Choice("1", "hand over: write a complaint file", (), "hand over"),
+        Choice("2", "I see something more", (), "also"),
+        Choice("3", "close it without a cause", (Note("closed"),)),
+    )
+    return Turn("laboratory", "What now?", tuple(body), keys, enter="1", step=step)
+
+
+def alike_turn(knowledge: Knowledge, session: Session, asked: frozenset[str]) -> Turn | None:
+    """The one question that tells the named defect from what it is most often taken for."""
+    for named in session.understood.defects:
+        alikes = [one for one in knowledge.defects[named.id].mistaken_for if one.finding]
+        alikes.sort(key=lambda one: -knowledge.scales.probability(one.strength))
+        known = {finding.id for finding in session.understood.findings}
+        if named.holds and alikes and not known & {one.finding for one in alikes} and not asked & {
+            one.finding for one in alikes
+        }:
+            alike, title = alikes[0], knowledge.defects[alikes[0].defect].title
+            question = knowledge.findings[alike.finding or ""].question
+            body = tuple(labelled("TELL APART", f"{knowledge.defects[named.id].title} or {title}? {alike.look}", 0))
+            return yes_no(alike.finding or "", question, body, None)
+    return None
+
+
+def shown_answer(knowledge: Knowledge, note: Note) -> str:
+    """An answer as it is read back: what was asked, and what was said to it."""
+    thing = knowledge.findings.get(note.item) or knowledge.quantities.get(note.item)
+    said = "don't know" if note.value == "?" else note.value
+    return f"{thing.title if thing else note.item}: {said}"
