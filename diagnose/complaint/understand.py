@@ -47,6 +47,14 @@ OUTCOMES = {
     ),
     "worse": ("worse", "worsened", "more", "deteriorated", "made it worse"),
 }
+TELLING_WORDS = {
+    "worse": frozenset({"worse", "worsened"}),
+    "better": frozenset({"better", "improved", "less", "fewer", "smoother", "softer", "nearly", "almost"}),
+    "no change": frozenset({"same", "still", "stay", "stays", "stayed", "remain", "remains", "unchanged"}),
+    "cured": frozenset({"cured", "gone", "solved", "vanished", "disappeared"}),
+}
+"""Words that tell the outcome of a freer wording; the first outcome that has one of them."""
+FOR_A_WHILE = frozenset({"then", "again", "briefly", "soon", "not", "no"})
 NOT_SAID = "not said"
 """The outcome of what was tried where none is told: no evidence, but what went in counts against limits."""
 STATE_WORDS = {
@@ -242,13 +250,17 @@ def _ruled_out(
 ) -> Iterator[tuple[str, Named]]:
     for said in complaint.ruled_out:
         bare = re.sub(r"\([^)]*\)", "", said.text).strip() or said.text
-        bare = " ".join(word for word in tokens(bare) if word not in NEGATIONS) or bare
-        match = words.look_up(bare, _RULED_OUT)
+        match = words.look_up(bare, _RULED_OUT) or words.look_up(_undenied(bare), _RULED_OUT)
         if match is None:
             unknown.append(_unknown(said, "ruled_out", words, _RULED_OUT))
             continue
         for ref in match.refs:
             yield ref.kind, Named(ref.id, said.text, False, "ruled out", match.how != "exact")
+
+
+def _undenied(said: str) -> str:
+    """The words without "no" and "not": under `ruled_out` they say the same twice."""
+    return " ".join(word for word in tokens(said) if word not in NEGATIONS) or said
 
 
 def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> Iterator[Tried]:
@@ -263,6 +275,14 @@ def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> I
                 yield Tried(ref.id, attempt.adjustment.text, amount, outcome or NOT_SAID)
 
 
+def _outcome_by_words(words: set[str]) -> str | None:
+    """The outcome of a freer wording ("fewer skips"); what held for a while only is left open."""
+    if words & FOR_A_WHILE:
+        return None
+    found = next((outcome for outcome, telling in TELLING_WORDS.items() if words & telling), None)
+    return "better" if found == "cured" and "but" in words else found
+
+
 def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:
     from rapidfuzz import fuzz, process
 
@@ -273,7 +293,8 @@ def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:
     if said in table:
         return table[said]
     near = process.extractOne(said, list(table), scorer=fuzz.ratio, score_cutoff=85)
-    if near:
-        return table[near[0]]
+    outcome = table[near[0]] if near else _outcome_by_words(set(tokens(said)))
+    if outcome:
+        return outcome
     unknown.append(Unknown(attempt.outcome.text, "outcome", tuple(OUTCOMES), attempt.outcome.place))
     return None

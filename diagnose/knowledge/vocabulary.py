@@ -114,10 +114,16 @@ class Vocabulary:
         if len(joined) < 4:
             return None
         for near in self._close_forms(joined, kinds, NEAR_SCORE):
-            if not opposed(form, near):
+            if not opposed(form, near) and not self._other_word(form, near):
                 refs = self._refs(near, kinds)
                 return Match(refs, "near", self._said(near, refs[0]))
         return None
+
+    def _other_word(self, form: tuple[str, ...], near: tuple[str, ...]) -> bool:
+        """Whether a text differs from a near term by a word that the trade knows: that is no misspelling."""
+        if set(near) <= set(form):
+            return False
+        return any(self._uses[word] and not _like_one_of(word, near) for word in form)
 
     def _close_forms(self, joined: str, kinds: tuple[str, ...], cutoff: float) -> list[tuple[str, ...]]:
         from rapidfuzz import fuzz, process
@@ -231,6 +237,11 @@ class Vocabulary:
         return None, start
 
 
+def _like_one_of(word: str, words: tuple[str, ...]) -> bool:
+    """Whether a word is one of these, or the beginning of one, or begins with one: slow, slower."""
+    return any(other.startswith(word) or word.startswith(other) for other in words)
+
+
 def _matches(term: tuple[str, ...], stems: tuple[str, ...], start: int) -> int:
     """Where the term ends if it stands at `start`; terms of three words or more may have one word between."""
     position, slack = start, 1 if len(term) >= 3 else 0
@@ -265,7 +276,7 @@ def _named(knowledge: Knowledge) -> Iterator[tuple[Ref, Iterable[str]]]:
     for finding in knowledge.findings.values():
         yield Ref("finding", finding.id), (finding.title, *finding.also_said)
     for quantity in knowledge.quantities.values():
-        yield Ref("quantity", quantity.id), (quantity.title, *quantity.also_said)
+        yield Ref("quantity", quantity.id), (quantity.title, quantity.id, *quantity.also_said)
         for state, title in (("high", quantity.high), ("low", quantity.low)):
             if title:
                 yield Ref("state", f"{quantity.id}:{state}"), (title,)

@@ -199,6 +199,32 @@ def test_an_outcome_in_other_words_is_kept() -> None:
     assert kept(found) == {"the moon rose": "outcome"}
 
 
+@pytest.mark.parametrize(
+    ("said", "outcome"),
+    [
+        ("fish eyes nearly gone", "better"),
+        ("fewer holes", "better"),
+        ("a little less but still there", "better"),
+        ("weaker but same specks", "no change"),
+        ("the holes are still there", "no change"),
+        ("holes gone but foam came", "better"),
+        ("all holes vanished", "cured"),
+        ("got much worse", "worse"),
+        ("better for an hour and then back again", NOT_SAID),
+        ("holes not gone", NOT_SAID),
+    ],
+)
+def test_an_outcome_in_freer_words(said: str, outcome: str) -> None:
+    (tried,) = told(f"tried: [{{adjustment: added water, outcome: {said}}}]").tried
+    assert tried.outcome == outcome
+
+
+def test_no_under_ruled_out_says_the_same_twice() -> None:
+    for said in ("not pump", "no pump", "pump"):
+        ((_, found),) = told(f"ruled_out: [{said}]").ruled_out
+        assert found.id == "pump_draws_air"
+
+
 def test_an_unknown_act_is_kept() -> None:
     found = told("tried: [{adjustment: sang to it, outcome: worse}]")
     assert kept(found) == {"sang to it": "tried"}
@@ -245,10 +271,11 @@ def test_a_target_of_the_wrong_dimension() -> None:
     assert found == {"wrong-dimension": "k.yaml:5:55"}
 
 
-def test_an_unknown_unit_of_a_known_quantity_names_the_nearest() -> None:
-    (fault,) = faults(complaint(measured("quantity: ink temperature, value: 22, unit: degx")))
-    assert (fault.code, str(fault.place)) == ("unknown-unit", "k.yaml:5:50")
-    assert fault.nearest
+def test_an_unknown_unit_of_a_known_quantity_is_kept_with_the_nearest() -> None:
+    found = told(measured("quantity: ink temperature, value: 22, unit: degx"))
+    (unknown,) = [item for item in found.not_understood if item.slot == "unit"]
+    assert "22 degx" in unknown.said
+    assert unknown.nearest
 
 
 @pytest.mark.parametrize(
@@ -290,8 +317,9 @@ def test_two_values_at_two_places_are_two_readings() -> None:
     assert [reading.where for reading in told(body).readings] == ["pan", "tank"]
 
 
-def test_a_bad_temperature_beside_a_reading() -> None:
-    assert codes(measured("quantity: ink pH, value: 8, at: 25 kg")) == {"bad-temperature": "k.yaml:5:38"}
+def test_what_is_no_temperature_beside_a_reading_is_its_place() -> None:
+    (reading,) = told(measured("quantity: ink pH, value: 8, at: 25 kg")).readings
+    assert (reading.at_celsius, reading.where) == (None, "at 25 kg")
 
 
 def test_an_unknown_word_does_not_stop_the_diagnosis() -> None:

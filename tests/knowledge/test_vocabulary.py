@@ -133,3 +133,9 @@ def test_long_words_take_no_time(text: str) -> None:
     words().nearest(text, ALL)
     words().spot(text, ALL)
     assert time.perf_counter() - start < 2.0
+
+
+@pytest.mark.parametrize("text", ["film pump", "ink reel", "Ink solvent", "press pH"])
+def test_a_word_of_the_trade_is_no_misspelling_of_another(text: str) -> None:
+    match = words().look_up(text, ALL)
+    assert match is None or match.how != "near"
