@@ -14,7 +14,7 @@ from diagnose.complaint.model import Job, Range, Reading
 from diagnose.knowledge.model import Condition, Knowledge, Quantity, Window
 from diagnose.units import sign
 
-GROSS_ERROR = 0.02
+GROSS_ERROR = 0.01
 """Share of readings that are plainly wrong (wrong tin, wrong column); bounds what one number can prove."""
 GREY_OF_WINDOW = 0.25
 """A grey band never takes more than this part of a window that has both sides."""
