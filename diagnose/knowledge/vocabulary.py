@@ -5,13 +5,15 @@ Nothing that a person wrote is dropped: a word that finds no place comes back wi
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from collections import ChainMap
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.shelves import NAMES, Form, Ref, Shelf, folded_names, shelf_of
 from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, opposed, stem, tokens
+
+__all__ = ["Match", "Ref", "Spotted", "Vocabulary", "folded_names", "vocabulary"]
 
 NEAR_SCORE = 86.0
 """Similarity (0..100) from which a misspelt word is taken for the nearest term; tried on 200 typing slips."""
@@ -24,14 +26,6 @@ SLIP_LENGTH = 6
 
 STATES = ("high", "low")
 _CLAUSE_ENDS = frozenset(".;:!?")
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Ref:
-    """A thing of the knowledge that a word stands for."""
-
-    kind: str
-    id: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,35 +49,32 @@ class Spotted:
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """Terms by their folded form, for every kind of thing that a person may name."""
+    """The terms of a knowledge, a shelf for every kind of thing that a person may name."""
 
-    terms: Mapping[tuple[str, ...], tuple[tuple[Ref, str], ...]]
-    ids: Mapping[str, tuple[Ref, ...]]
+    knowledge: Knowledge
+    _shelves: dict[str, Shelf] = field(default_factory=dict, repr=False)
 
-    @cached_property
-    def _by_first(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
-        index: dict[str, list[tuple[str, ...]]] = {}
-        for form in self.terms:
-            if form:
-                index.setdefault(form[0], []).append(form)
-        return {first: tuple(sorted(forms, key=len, reverse=True)) for first, forms in index.items()}
+    def shelf(self, kind: str) -> Shelf:
+        """The terms of one kind, folded when first asked for."""
+        if kind not in self._shelves:
+            self._shelves[kind] = shelf_of(self.knowledge, kind)
+        return self._shelves[kind]
 
-    @cached_property
-    def _joined(self) -> Mapping[str, tuple[str, ...]]:
-        return {" ".join(form): form for form in self.terms}
+    @property
+    def terms(self) -> Mapping[Form, tuple[tuple[Ref, str], ...]]:
+        """All terms of all kinds; of a form that several kinds have, those of the first."""
+        return ChainMap(*(dict(self.shelf(kind).terms) for kind in NAMES))
 
-    def _refs(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> tuple[Ref, ...]:
+    def _refs(self, form: Form, kinds: tuple[str, ...]) -> tuple[Ref, ...]:
         """The refs of a form of the first of the kinds that has any."""
-        found = self.terms.get(form, ())
-        for kind in kinds:
-            refs = tuple(dict.fromkeys(ref for ref, _ in found if ref.kind == kind))
-            if refs:
-                return refs
-        return ()
+        return next((refs for kind in kinds if (refs := self.shelf(kind).refs(form))), ())
+
+    def _said(self, form: Form, ref: Ref) -> str:
+        return self.shelf(ref.kind).said(form, ref)
 
     def look_up(self, text: str, kinds: tuple[str, ...]) -> Match | None:
         """What a text names among these kinds (tried in this order), or None when nothing is near enough."""
-        if refs := self._by_id(text, kinds):
+        if refs := self._by_id(text.strip(), kinds):
             return Match(refs, "exact", text.strip())
         form = fold(text)
         if not form:
@@ -93,72 +84,63 @@ class Vocabulary:
         return self._state(form, kinds) or self._near(form, kinds) or self._part(form, kinds)
 
     def _by_id(self, text: str, kinds: tuple[str, ...]) -> tuple[Ref, ...]:
-        found = self.ids.get(text.strip(), ())
-        return next((refs for kind in kinds if (refs := tuple(r for r in found if r.kind == kind))), ())
+        for kind in kinds:
+            if text in _ids(self.knowledge, kind):
+                return (Ref(kind, text),)
+        return ()
 
-    def _state(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> Match | None:
+    def _state(self, form: Form, kinds: tuple[str, ...]) -> Match | None:
         """A quantity said to be high or low: "high viscosity", "pH too low"."""
         for state in STATES if "state" in kinds else ():
             if state in form:
                 bare = tuple(word for word in form if word != state)
-                if refs := self._refs(bare, ("quantity",)):
+                if refs := self.shelf("quantity").refs(bare):
                     found = tuple(Ref("state", f"{ref.id}:{state}") for ref in refs)
                     return Match(found, "exact", f"{state} {self._said(bare, refs[0])}")
         return None
 
-    def _said(self, form: tuple[str, ...], ref: Ref) -> str:
-        return next(said for found, said in self.terms[form] if found == ref)
-
-    def _near(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> Match | None:
+    def _near(self, form: Form, kinds: tuple[str, ...]) -> Match | None:
         joined = " ".join(form)
         if len(joined) < 4:
             return None
-        for near in self._close_forms(joined, kinds, NEAR_SCORE):
-            if not opposed(form, near) and not self._other_word(form, near):
+        for near in self._close_forms(joined, kinds):
+            if not opposed(form, near) and not self._other_word(form, near, kinds):
                 refs = self._refs(near, kinds)
                 return Match(refs, "near", self._said(near, refs[0]))
         return None
 
-    def _other_word(self, form: tuple[str, ...], near: tuple[str, ...]) -> bool:
+    def _other_word(self, form: Form, near: Form, kinds: tuple[str, ...]) -> bool:
         """Whether a text differs from a near term by a word that the trade knows: that is no misspelling."""
         if set(near) <= set(form):
             return False
-        return any(self._uses[word] and not _like_one_of(word, near) for word in form)
+        return any(
+            not _like_one_of(word, near) and any(self.shelf(kind).uses[word] for kind in kinds)
+            for word in form
+        )
 
-    def _close_forms(self, joined: str, kinds: tuple[str, ...], cutoff: float) -> list[tuple[str, ...]]:
+    def _close_forms(self, joined: str, kinds: tuple[str, ...]) -> list[Form]:
+        """Forms so like a text that it may be a misspelling of them, the likest first."""
         from rapidfuzz import fuzz, process
         from rapidfuzz.distance import OSA
 
-        allowed = self._allowed(kinds)
-        found = process.extract(joined, allowed, scorer=fuzz.ratio, score_cutoff=cutoff, limit=8)
-        if found or len(joined) < SLIP_LENGTH:
-            return [self._joined[name] for name, _, _ in found]
-        slips = process.extract(joined, allowed, scorer=OSA.distance, score_cutoff=1, limit=8)
-        return [self._joined[name] for name, _, _ in slips]
+        found: list[tuple[float, Form]] = []
+        for kind in kinds:
+            names = self.shelf(kind).joined
+            near = process.extract(joined, names.keys(), scorer=fuzz.ratio, score_cutoff=NEAR_SCORE, limit=8)
+            found += [(score, names[name]) for name, score, _ in near]
+        if not found and len(joined) >= SLIP_LENGTH:
+            for kind in kinds:
+                names = self.shelf(kind).joined
+                slips = process.extract(joined, names.keys(), scorer=OSA.distance, score_cutoff=1, limit=8)
+                found += [(-slip, names[name]) for name, slip, _ in slips]
+        return [form for _, form in sorted(found, key=lambda pair: -pair[0])]
 
-    @cached_property
-    def _lists(self) -> dict[tuple[str, ...], list[str]]:
-        return {}
-
-    def _allowed(self, kinds: tuple[str, ...]) -> list[str]:
-        """The joined forms of all terms of these kinds, listed once per combination of kinds."""
-        if kinds not in self._lists:
-            wanted = set(kinds)
-            self._lists[kinds] = [
-                " ".join(form)
-                for form, refs in self.terms.items()
-                if any(ref.kind in wanted for ref, _ in refs)
-            ]
-        return self._lists[kinds]
-
-    def _part(self, form: tuple[str, ...], kinds: tuple[str, ...]) -> Match | None:
+    def _part(self, form: Form, kinds: tuple[str, ...]) -> Match | None:
         """The longest term that stands inside the text, if it makes up at least half of its words."""
-        best: tuple[tuple[str, ...], int] | None = None
-        for start in range(len(form)):
-            for term in self._by_first.get(form[start], ()):
-                if form[start : start + len(term)] != term or not self._refs(term, kinds):
-                    continue
-                if best is None or len(term) > len(best[0]):
+        best: tuple[Form, int] | None = None
+        for start, kind in ((start, kind) for start in range(len(form)) for kind in kinds):
+            for term in self.shelf(kind).by_first.get(form[start], ()):
+                if form[start : start + len(term)] == term and (best is None or len(term) > len(best[0])):
                     best = (term, start)
         if best is None or 2 * len(best[0]) < len(form):
             return None
@@ -174,15 +156,13 @@ class Vocabulary:
         from rapidfuzz import fuzz, process
 
         joined = " ".join(fold(text))
-        found = process.extract(joined, self._allowed(kinds), scorer=fuzz.WRatio, limit=most * 3)
-        said: list[str] = []
-        for name, _, _ in found:
-            form = self._joined[name]
-            for ref in self._refs(form, kinds)[:1]:
-                term = self._said(form, ref)
-                if term not in said:
-                    said.append(term)
-        return tuple(said[:most])
+        found: list[tuple[float, str]] = []
+        for kind in kinds:
+            shelf = self.shelf(kind)
+            near = process.extract(joined, shelf.joined.keys(), scorer=fuzz.WRatio, limit=most * 2)
+            found += [(score, shelf.terms[shelf.joined[name]][0][1]) for name, score, _ in near]
+        ordered = sorted(found, key=lambda pair: -pair[0])
+        return tuple(dict.fromkeys(said for _, said in ordered))[:most]
 
     def spot(self, story: str, kinds: tuple[str, ...], *, alone: bool = True) -> tuple[Spotted, ...]:
         """The things of these kinds named in free text; the longest phrase wins where several overlap.
@@ -196,16 +176,13 @@ class Vocabulary:
                 found.setdefault(ref, Spotted(ref, phrase, negated))
         return tuple(found.values())
 
-    @cached_property
-    def _uses(self) -> Counter[str]:
-        return Counter(word for form in self.terms for word in set(form))
-
-    def _telling(self, form: tuple[str, ...], ref: Ref) -> bool:
+    def _telling(self, form: Form, ref: Ref) -> bool:
         """Whether a form says enough on its own to be believed in a story."""
         if len(form) > 1:
             return True
-        own_words = [len(tokens(said)) for found, said in self.terms[form] if found == ref]
-        return min(own_words) == 1 and len(form[0]) >= 4 and self._uses[form[0]] <= MOST_USES
+        shelf = self.shelf(ref.kind)
+        own_words = [len(tokens(said)) for found, said in shelf.terms[form] if found == ref]
+        return min(own_words) == 1 and len(form[0]) >= 4 and shelf.uses[form[0]] <= MOST_USES
 
     def _spot_clause(
         self, words: tuple[str, ...], kinds: tuple[str, ...], alone: bool
@@ -222,19 +199,36 @@ class Vocabulary:
             negated = bool(NEGATIONS.intersection(before))
             phrase = " ".join(word for _, word in kept[start:end])
             for kind in kinds:
-                for ref in self._refs(term, (kind,)):
+                for ref in self.shelf(kind).refs(term):
                     if alone or self._telling(term, ref):
                         yield ref, phrase, negated
             start = end
 
-    def _longest_at(
-        self, stems: tuple[str, ...], start: int, kinds: tuple[str, ...]
-    ) -> tuple[tuple[str, ...] | None, int]:
-        for term in self._by_first.get(stems[start], ()):
-            end = _matches(term, stems, start)
-            if end and any(self._refs(term, (kind,)) for kind in kinds):
-                return term, end
-        return None, start
+    def _longest_at(self, stems: Form, start: int, kinds: tuple[str, ...]) -> tuple[Form | None, int]:
+        longest: tuple[Form | None, int] = (None, start)
+        for kind in kinds:
+            for term in self.shelf(kind).by_first.get(stems[start], ()):
+                if longest[0] is not None and len(term) <= len(longest[0]):
+                    break
+                if end := _matches(term, stems, start):
+                    longest = (term, end)
+                    break
+        return longest
+
+
+def _ids(knowledge: Knowledge, kind: str) -> Mapping[str, object]:
+    """The items of a kind by their id, where people may name them by id."""
+    found: Mapping[str, Mapping[str, object]] = {
+        "defect": knowledge.defects,
+        "finding": knowledge.findings,
+        "quantity": knowledge.quantities,
+        "cause": knowledge.causes,
+        "event": knowledge.events,
+        "method": knowledge.methods,
+        "adjustment": knowledge.adjustments,
+        "check": knowledge.checks,
+    }
+    return found.get(kind, {})
 
 
 def _like_one_of(word: str, words: tuple[str, ...]) -> bool:
@@ -270,47 +264,6 @@ def _clauses(story: str) -> Iterator[tuple[str, ...]]:
             yield words
 
 
-def _named(knowledge: Knowledge) -> Iterator[tuple[Ref, Iterable[str]]]:
-    for defect in knowledge.defects.values():
-        yield Ref("defect", defect.id), (defect.title, *defect.also_called)
-    for finding in knowledge.findings.values():
-        yield Ref("finding", finding.id), (finding.title, *finding.also_said)
-    for quantity in knowledge.quantities.values():
-        yield Ref("quantity", quantity.id), (quantity.title, quantity.id, *quantity.also_said)
-        for state, title in (("high", quantity.high), ("low", quantity.low)):
-            if title:
-                yield Ref("state", f"{quantity.id}:{state}"), (title,)
-    for cause in knowledge.causes.values():
-        yield Ref("cause", cause.id), (cause.title, *cause.title.split(": ")[:1], *cause.also_said)
-    for event in knowledge.events.values():
-        yield Ref("event", event.id), (event.title,)
-    for method in knowledge.methods.values():
-        yield Ref("method", method.id), (method.title, *method.also_said)
-    for adjustment in knowledge.adjustments.values():
-        yield Ref("adjustment", adjustment.id), (adjustment.title, *adjustment.also_said)
-    for check in knowledge.checks.values():
-        yield Ref("check", check.id), (check.title,)
-    for term in knowledge.context.values():
-        yield Ref(term.axis, term.id), (term.title, *term.also_said)
-
-
-def folded_names(knowledge: Knowledge) -> dict[str, tuple[str, ...]]:
-    """Every title and synonym with its folded form: kept with the knowledge, since folding takes the time."""
-    return {name: fold(name) for _, names in _named(knowledge) for name in names}
-
-
 def vocabulary(knowledge: Knowledge) -> Vocabulary:
     """The vocabulary of a knowledge: every title, synonym and id."""
-    terms: dict[tuple[str, ...], list[tuple[Ref, str]]] = {}
-    ids: dict[str, list[Ref]] = {}
-    folded = knowledge.folded
-    for ref, names in _named(knowledge):
-        ids.setdefault(ref.id, []).append(ref)
-        for name in names:
-            listed = terms.setdefault(folded.get(name) or fold(name), [])
-            if all(known != ref for known, _ in listed):
-                listed.append((ref, name))
-    return Vocabulary(
-        {form: tuple(refs) for form, refs in terms.items()},
-        {name: tuple(refs) for name, refs in ids.items()},
-    )
+    return Vocabulary(knowledge)

@@ -1,0 +1,153 @@
+"""The terms of one kind of thing (defects, findings, quantities …), folded, indexed when first asked for."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.words import fold
+
+Form = tuple[str, ...]
+"""A folded text: the stems of the words that carry meaning."""
+
+
+class Ref(NamedTuple):
+    """A thing of the knowledge that a word stands for."""
+
+    kind: str
+    id: str
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The terms of one kind by their folded form, each with what it stands for and how it was written."""
+
+    terms: Mapping[Form, tuple[tuple[Ref, str], ...]]
+
+    @cached_property
+    def by_first(self) -> Mapping[str, tuple[Form, ...]]:
+        """The forms that begin with a word, longest first."""
+        index: dict[str, list[Form]] = {}
+        for form in self.terms:
+            if form:
+                index.setdefault(form[0], []).append(form)
+        return {first: tuple(sorted(forms, key=len, reverse=True)) for first, forms in index.items()}
+
+    @cached_property
+    def joined(self) -> Mapping[str, Form]:
+        """The forms as text, for comparing letter by letter."""
+        return {" ".join(form): form for form in self.terms}
+
+    @cached_property
+    def uses(self) -> Counter[str]:
+        """How many forms use each word."""
+        return Counter(word for form in self.terms for word in set(form))
+
+    def refs(self, form: Form) -> tuple[Ref, ...]:
+        """What a form stands for; empty when it is no term."""
+        return tuple(dict.fromkeys(ref for ref, _ in self.terms.get(form, ())))
+
+    def said(self, form: Form, ref: Ref) -> str:
+        """The term as the knowledge writes it."""
+        return next(said for found, said in self.terms[form] if found == ref)
+
+
+Named = Iterator[tuple[str, Iterable[str]]]
+
+
+def _defects(knowledge: Knowledge) -> Named:
+    for defect in knowledge.defects.values():
+        yield defect.id, (defect.title, *defect.also_called)
+
+
+def _findings(knowledge: Knowledge) -> Named:
+    for finding in knowledge.findings.values():
+        yield finding.id, (finding.title, *finding.also_said)
+
+
+def _quantities(knowledge: Knowledge) -> Named:
+    for quantity in knowledge.quantities.values():
+        yield quantity.id, (quantity.title, quantity.id, *quantity.also_said)
+
+
+def _states(knowledge: Knowledge) -> Named:
+    for quantity in knowledge.quantities.values():
+        for state, title in (("high", quantity.high), ("low", quantity.low)):
+            if title:
+                yield f"{quantity.id}:{state}", (title,)
+
+
+def _causes(knowledge: Knowledge) -> Named:
+    for cause in knowledge.causes.values():
+        yield cause.id, (cause.title, *cause.title.split(": ")[:1], *cause.also_said)
+
+
+def _events(knowledge: Knowledge) -> Named:
+    for event in knowledge.events.values():
+        yield event.id, (event.title,)
+
+
+def _methods(knowledge: Knowledge) -> Named:
+    for method in knowledge.methods.values():
+        yield method.id, (method.title, *method.also_said)
+
+
+def _adjustments(knowledge: Knowledge) -> Named:
+    for adjustment in knowledge.adjustments.values():
+        yield adjustment.id, (adjustment.title, *adjustment.also_said)
+
+
+def _checks(knowledge: Knowledge) -> Named:
+    for check in knowledge.checks.values():
+        yield check.id, (check.title,)
+
+
+def _on_axis(axis: str) -> Callable[[Knowledge], Named]:
+    def terms(knowledge: Knowledge) -> Named:
+        for term in knowledge.context.values():
+            if term.axis == axis:
+                yield term.id, (term.title, *term.also_said)
+
+    return terms
+
+
+NAMES: Mapping[str, Callable[[Knowledge], Named]] = {
+    "defect": _defects,
+    "finding": _findings,
+    "quantity": _quantities,
+    "state": _states,
+    "cause": _causes,
+    "event": _events,
+    "method": _methods,
+    "adjustment": _adjustments,
+    "check": _checks,
+    "process": _on_axis("process"),
+    "ink": _on_axis("ink"),
+    "substrate": _on_axis("substrate"),
+    "end_use": _on_axis("end_use"),
+}
+"""For every kind, its ids with the names that people have for them."""
+
+
+def shelf_of(knowledge: Knowledge, kind: str) -> Shelf:
+    """The shelf of one kind. Raises KeyError for a kind that is none."""
+    terms: dict[Form, list[tuple[Ref, str]]] = {}
+    folded = knowledge.folded
+    for id_, names in NAMES[kind](knowledge):
+        ref = Ref(kind, id_)
+        for name in names:
+            listed = terms.setdefault(folded.get(name) or fold(name), [])
+            if all(known != ref for known, _ in listed):
+                listed.append((ref, name))
+    return Shelf({form: tuple(refs) for form, refs in terms.items()})
+
+
+def folded_names(knowledge: Knowledge) -> dict[str, Form]:
+    """Every title and synonym with its folded form: kept with the knowledge, since folding takes the time."""
+    return {
+        name: fold(name) for names_of in NAMES.values() for _, names in names_of(knowledge) for name in names
+    }
