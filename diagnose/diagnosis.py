@@ -47,10 +47,15 @@ class Diagnosis:
     checks: tuple[CheckAdvice, ...]
     adjustments: tuple[AdjustmentAdvice, ...]
     plan: tuple[Step, ...]
-    trace: tuple[TraceNode, ...]
+    chained: Chained
     method: str
     case: Case
     beliefs: dict[str, float]
+
+    @property
+    def trace(self) -> tuple[TraceNode, ...]:
+        """Why each conclusion holds, as data; put together when asked for, since few screens show it."""
+        return Trace(self.chained).all(TRACED)
 
     @property
     def complaint(self) -> Complaint:
@@ -150,7 +155,7 @@ def _conclude(known: Known, chained: Chained, opened: frozenset[str]) -> Diagnos
         checks=checks,
         adjustments=adjustments,
         plan=plan(ranked, checks, adjustments),
-        trace=Trace(chained).all(TRACED),
+        chained=chained,
         method=ranked.method,
         case=case,
         beliefs=ranked.beliefs,

@@ -12,8 +12,10 @@ from diagnose.knowledge.model import Knowledge, Link, Scales
 
 CARRIES = 0.2
 """A reason less likely than this is never named before what follows from it."""
-EXPLAINS = 0.5
+EXPLAINS = 0.7
 """A reason that carries this share of a cause's probability is named before it: it is what to change."""
+PAIR_LEADERS = 3
+"""At least one of a pair is among this many likeliest causes."""
 PAIR_FLOOR = 0.1
 """A pair of causes less likely than this is not worth a line."""
 
@@ -245,7 +247,7 @@ def _pair(
     likely = [cause for cause in case.causes if beliefs[cause] >= 0.02]
     if len(likely) < 2:
         return None
-    found = weigh.likeliest_pair(case.network, evidence, likely)
+    found = weigh.likeliest_pair(case.network, evidence, likely, PAIR_LEADERS)
     if found is None or found.together < PAIR_FLOOR or not found.explained_by_second:
         return None
     return Pair((found.first, found.second), found.together, found.left_over, found.explained_by_second)

@@ -21,6 +21,7 @@ NEAR_SCORE = 86.0
 MOST_USES = 12
 """A word that more terms than this use says too little on its own to be spotted in a story."""
 
+SHORTLIST = 25
 SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
 
@@ -155,11 +156,16 @@ class Vocabulary:
         """The terms most like a text, as the knowledge writes them; empty only when there are no terms."""
         from rapidfuzz import fuzz, process
 
-        joined = " ".join(fold(text))
+        form = fold(text)
+        joined = " ".join(form)
         found: list[tuple[float, str]] = []
         for kind in kinds:
             shelf = self.shelf(kind)
-            near = process.extract(joined, shelf.joined.keys(), scorer=fuzz.WRatio, limit=most * 2)
+            # The thorough comparison is slow, so it is made among terms that share letters or a word.
+            alike = process.extract(joined, shelf.joined.keys(), scorer=fuzz.ratio, limit=SHORTLIST)
+            names = [name for name, _, _ in alike]
+            names += [name for name, term in shelf.joined.items() if not set(form).isdisjoint(term)]
+            near = process.extract(joined, names, scorer=fuzz.WRatio, limit=most * 2)
             found += [(score, shelf.terms[shelf.joined[name]][0][1]) for name, score, _ in near]
         ordered = sorted(found, key=lambda pair: -pair[0])
         return tuple(dict.fromkeys(said for _, said in ordered))[:most]
