@@ -17,6 +17,7 @@ from diagnose.complaint.model import Named, Understood
 from diagnose.complaint.read import read_complaint
 from diagnose.complaint.understand import understand
 from diagnose.diagnosis import diagnose_understood, words_of
+from diagnose.errors import InputError
 from diagnose.inference import belief, ranking
 from diagnose.inference.build import Case
 from diagnose.inference.engine import chain
@@ -41,7 +42,10 @@ def hardest(knowledge: Knowledge, most: int = 4) -> list[Understood]:
     """Shipped cases made up to 15 positive findings that their suspected causes show."""
     cases = []
     for file in sorted((ROOT / "cases").rglob("*.yaml")):
-        told = understand(knowledge, read_complaint(file), words_of(knowledge))
+        try:
+            told = understand(knowledge, read_complaint(file), words_of(knowledge))
+        except InputError:
+            continue
         if any(name.holds for name in told.defects):
             cases.append(_filled(knowledge, told))
     cases.sort(key=lambda told: -len(told.readings))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from diagnose.complaint.model import Measurement, Range, Reading, Unknown, Word
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge, Method, Quantity
-from diagnose.knowledge.vocabulary import Vocabulary
+from diagnose.knowledge.vocabulary import Ref, Vocabulary
 
 _PLACE_WORDS = re.compile(
     r"""\b(?:(?:in|of|at|on|from|before|after)\s+)?(?:the\s+)?
@@ -16,9 +16,12 @@ _PLACE_WORDS = re.compile(
           (?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)
       | (?:operator|drive|gear|left|right|treated|untreated|printed|back|inner|outer)[\s-]+(?:side|edge)
       | (?:good|bad|clean|faulty)[\s-]+(?:lane|side|area|reel|roll|place|spot|zone)
-      | lane\s+\w+ )\b""",
+      | lane\s+\w+
+      | between\s+(?:units?|stations?|decks?|colou?rs?)\s+\w+\s+and\s+(?:(?:unit|station|deck)\s+)?\w+
+      | same\s+(?:drum|reel|roll|lot) )\b""",
     re.IGNORECASE | re.VERBOSE,
 )
+_ANGLE = re.compile(r"\b\d+(?:\.\d+)?\s*°")
 _REFERENCE = re.compile(r"\b(?:good|clean|reference|comparison)\b", re.IGNORECASE)
 
 
@@ -31,7 +34,9 @@ class Reader:
 
     def read(self, line: Measurement, faults: Faults) -> Reading | Unknown | None:
         """One line of `measured`: a reading, or the words that were not understood, or None with a fault."""
-        found = self.quantity(line.quantity.text)
+        from diagnose import units
+
+        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None)
         if found is None:
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
@@ -39,13 +44,18 @@ class Reader:
         if not sure and line.unit and not _unit_fits(line.unit.text, quantity):
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
+        if line.unit and units.canonical(line.unit.text) is None:
+            return Unknown(_measured_text(line), "unit", units.nearest_units(line.unit.text), line.unit.place)
         method = self._method(line.method)
         unit, assumed = self._unit(line, quantity, faults)
         if unit is None:
             return None
         self._possible(line, quantity, unit, method, faults)
         target = _target(line.target, quantity, unit, faults)
+        at = _temperature(line.at)
         place_said = line.where.text if line.where else where
+        if line.at and at is None:
+            place_said = ", ".join(part for part in (place_said, f"at {line.at.text}") if part)
         return Reading(
             quantity=quantity.id,
             value=line.value,
@@ -55,28 +65,34 @@ class Reader:
             method_said=line.method.text if line.method else "",
             target=target,
             where=place_said,
-            at_celsius=_temperature(line.at, faults),
+            at_celsius=at,
             unit_assumed=assumed,
             reference=bool(_REFERENCE.search(place_said)),
             place=line.quantity.place,
         )
 
-    def quantity(self, said: str) -> tuple[Quantity, str, bool] | None:
+    def quantity(self, said: str, unit: str | None = None) -> tuple[Quantity, str, bool] | None:
         """The quantity a text names, the place on press or web that it carries, and whether that is sure.
 
-        It is not sure when words are left over that are neither the quantity nor a place ("pump speed").
+        It is not sure when words are left over that are neither the quantity nor a place ("pump speed"). Of
+        several quantities with one name ("ink circulation") the one that has the unit is meant.
         """
         exact = self.vocabulary.look_up(said, ("quantity",))
         if exact and exact.how == "exact":
-            return self.knowledge.quantities[exact.refs[0].id], "", True
+            return self._meant(exact.refs, unit), "", True
         where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
-        rest = _PLACE_WORDS.sub(" ", said).strip(" ,;:")
+        rest = _ANGLE.sub(" ", _PLACE_WORDS.sub(" ", said)).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
         match = match or exact
         if match is None:
             return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
-        return self.knowledge.quantities[match.refs[0].id], where, match.how != "part"
+        return self._meant(match.refs, unit), where, match.how != "part"
+
+    def _meant(self, refs: tuple[Ref, ...], unit: str | None) -> Quantity:
+        found = [self.knowledge.quantities[ref.id] for ref in refs]
+        fitting = [quantity for quantity in found if unit and _unit_fits(unit, quantity)]
+        return (fitting or found)[0]
 
     def _method(self, said: Word | None) -> Method | None:
         match = self.vocabulary.look_up(said.text, ("method",)) if said else None
@@ -88,15 +104,7 @@ class Reader:
         if line.unit is None:
             return quantity.unit, True
         said = units.canonical(line.unit.text)
-        if said is None:
-            faults.add(
-                f"unit `{line.unit.text}` is not known.",
-                line.unit.place,
-                nearest=units.nearest_units(line.unit.text),
-                code="unknown-unit",
-            )
-            return None, False
-        if not fits(said, quantity):
+        if said is None or not fits(said, quantity):
             faults.add(
                 f"`{line.unit.text}` is not a unit of {quantity.title.lower()} (given in {quantity.unit}).",
                 line.unit.place,
@@ -186,7 +194,8 @@ def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) ->
     return Range(low, high, said.text)
 
 
-def _temperature(said: Word | None, faults: Faults) -> float | None:
+def _temperature(said: Word | None) -> float | None:
+    """The temperature of a measurement; None where `at` names something else, which is then its place."""
     from diagnose import units
 
     if said is None:
@@ -194,8 +203,7 @@ def _temperature(said: Word | None, faults: Faults) -> float | None:
     try:
         value, unit = units.parse_number_unit(said.text)
         return units.convert(value, unit or "degC", "degC")
-    except FlawtreeError as error:
-        faults.add(f"`at` is a temperature such as `25 °C`: {error}", said.place, code="bad-temperature")
+    except FlawtreeError:
         return None
 
 
