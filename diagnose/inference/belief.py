@@ -21,6 +21,8 @@ WIDEST = 20
 """Axes of the widest table that is still computed exactly (2^20 numbers, 8 MB)."""
 MOST_CELLS = 20_000_000
 """Cells of all tables of one pass together, over which sampling takes the place of the exact sum."""
+MOST_WORK = 200_000_000
+"""Cells of all runs together, over which an answer would keep a person waiting (some ten seconds)."""
 CELLS_AT_ONCE = 2_000_000
 """Runs are taken in groups so that a group's tables stay under this many cells."""
 
@@ -97,7 +99,7 @@ def beliefs(
     lines = [{**evidence, **run.evidence} for run in runs]
     denied = _denied(part, lines, set(asked))
     order = order_of(part, denied)
-    if order.width > WIDEST or order.cells > MOST_CELLS:
+    if order.width > WIDEST or order.cells > MOST_CELLS or order.cells * len(runs) > MOST_WORK:
         return _sampled(part, lines, runs, asked, order)
     numbers = _numbers(part, order, lines, runs)
     chance, log_evidence = _in_groups(order, numbers)

@@ -14,9 +14,9 @@ from dataclasses import dataclass, replace
 
 from diagnose.inference.network import Network, Node, in_order
 
-SHARE = 0.04
+SHARE = 0.12
 """A cause is folded when its chance of being behind the defect is below this share of the likeliest one's."""
-ALWAYS_KEPT = 12
+ALWAYS_KEPT = 10
 """The likeliest causes kept however small their share, so that first words alone still give a list."""
 
 
