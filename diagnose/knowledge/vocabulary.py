@@ -82,7 +82,12 @@ class Vocabulary:
             return None
         if refs := self._refs(form, kinds):
             return Match(refs, "exact", self._said(form, refs[0]))
-        return self._state(form, kinds) or self._near(form, kinds) or self._part(form, kinds)
+        return (
+            self._state(form, kinds)
+            or self._turned(form, kinds)
+            or self._near(form, kinds)
+            or self._part(form, kinds)
+        )
 
     def _by_id(self, text: str, kinds: tuple[str, ...]) -> tuple[Ref, ...]:
         for kind in kinds:
@@ -98,6 +103,17 @@ class Vocabulary:
                 if refs := self.shelf("quantity").refs(bare):
                     found = tuple(Ref("state", f"{ref.id}:{state}") for ref in refs)
                     return Match(found, "exact", f"{state} {self._said(bare, refs[0])}")
+        return None
+
+    def _turned(self, form: Form, kinds: tuple[str, ...]) -> Match | None:
+        """A term of the same words in another order: "humidity of dryer air", "dryer air humidity"."""
+        words = sorted(form)
+        for kind in kinds:
+            for first in dict.fromkeys(form):
+                for term in self.shelf(kind).by_first.get(first, ()):
+                    if sorted(term) == words:
+                        refs = self.shelf(kind).refs(term)
+                        return Match(refs, "near", self._said(term, refs[0]))
         return None
 
     def _near(self, form: Form, kinds: tuple[str, ...]) -> Match | None:

@@ -139,3 +139,8 @@ def test_long_words_take_no_time(text: str) -> None:
 def test_a_word_of_the_trade_is_no_misspelling_of_another(text: str) -> None:
     match = words().look_up(text, ALL)
     assert match is None or match.how != "near"
+
+
+def test_the_same_words_in_another_order() -> None:
+    assert found("level of dyne", "quantity") == ("film_surface_energy", "near")
+    assert found("pan of the ink foams", "finding") is None
