@@ -124,6 +124,11 @@ def relevant(network: Network, evidence: Iterable[str], queries: Iterable[str]) 
 
 def part_of(network: Network, keep: Container[str]) -> Network:
     """Some nodes of a checked network, closed under *is a parent of*; not checked again, which is dear."""
-    part = object.__new__(Network)
-    object.__setattr__(part, "nodes", tuple(node for node in network.nodes if node.id in keep))
-    return part
+    return same_shape(tuple(node for node in network.nodes if node.id in keep))
+
+
+def same_shape(nodes: tuple[Node, ...]) -> Network:
+    """A network of nodes that come from a checked one, with other numbers perhaps; not checked again."""
+    network = object.__new__(Network)
+    object.__setattr__(network, "nodes", nodes)
+    return network

@@ -6,16 +6,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.inference import weigh
+from diagnose.inference.belief import Posterior
 from diagnose.inference.build import Case, Evidence
-from diagnose.inference.network import Network
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 CARRIES = 0.2
 """A reason less likely than this is never named before what follows from it."""
-EXPLAINS = 0.7
+EXPLAINS = 0.6
 """A reason that carries this share of a cause's probability is named before it: it is what to change."""
 PAIR_LEADERS = 3
 """At least one of a pair is among this many likeliest causes."""
+PAIR_MEMBER = 0.02
+"""A cause less likely than this is no half of a pair."""
 PAIR_FLOOR = 0.1
 """A pair of causes less likely than this is not worth a line."""
 
@@ -110,7 +112,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         defects=_defects(knowledge, case, beliefs),
         other=other,
         rest=rest,
-        pair=_pair(case, evidence, beliefs),
+        pair=_pair(case, evidence, weighed.posterior),
         method=_method(weighed),
     )
 
@@ -241,18 +243,11 @@ def _defects(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> 
     return tuple(sorted(found, key=lambda item: (not item.said, -item.probability, item.id)))
 
 
-def _pair(
-    case: Case, evidence: Mapping[str, tuple[float, float]], beliefs: Mapping[str, float]
-) -> Pair | None:
-    likely = [cause for cause in case.causes if beliefs[cause] >= 0.02]
+def _pair(case: Case, evidence: Mapping[str, tuple[float, float]], known: Posterior) -> Pair | None:
+    likely = [cause for cause in case.causes if known[cause] >= PAIR_MEMBER]
     if len(likely) < 2:
         return None
-    found = weigh.likeliest_pair(case.network, evidence, likely, PAIR_LEADERS)
-    if found is None or found.together < PAIR_FLOOR or not found.explained_by_second:
+    found = weigh.likeliest_pair(case.network, evidence, likely, PAIR_LEADERS, PAIR_FLOOR, known)
+    if found is None or not found.explained_by_second:
         return None
     return Pair((found.first, found.second), found.together, found.left_over, found.explained_by_second)
-
-
-def network_of(case: Case) -> Network:
-    """The network of a case, for reference libraries to check."""
-    return case.network

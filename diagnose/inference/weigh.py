@@ -5,13 +5,13 @@ All of it is differences between runs of the same network, so each question is o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from diagnose.inference.belief import Beliefs, Posterior, Run, beliefs
-from diagnose.inference.network import NO, UNKNOWN, YES, Likelihood, Network
+from diagnose.inference.network import NO, UNKNOWN, YES, Likelihood, Network, Node, same_shape
 
 Shift = Callable[[float], tuple[float, float]]
 """A strength to its neighbours on the scale of words: (one word down, one word up)."""
@@ -49,16 +49,13 @@ class Steadiness:
 class Pair:
     """The two causes likeliest to hold together.
 
-    `together` is P(both | e); `both_only` and `first_only` the chances that these and no other named
-    cause is there (their own reasons and consequences aside); `left_over` the positive findings that the
-    first cause alone does not explain; `explained_by_second` those of them that the second one does.
+    `together` is P(both | e); `left_over` the positive findings that the first cause alone does not explain;
+    `explained_by_second` those of them that the second one does.
     """
 
     first: str
     second: str
     together: float
-    both_only: float
-    first_only: float
     left_over: tuple[str, ...]
     explained_by_second: tuple[str, ...]
 
@@ -111,14 +108,13 @@ def _decibans(found: Beliefs, items: Sequence[str]) -> Mapping[str, Mapping[str,
 
 def shifted(network: Network, shift: Shift, side: int) -> Network:
     """The network with every strength one word down (side 0) or up (side 1); leaks and priors stay."""
-    return Network(
-        tuple(
-            replace(node, parents=tuple((name, shift(strength)[side]) for name, strength in node.parents))
-            if node.parents
-            else node
-            for node in network.nodes
-        )
-    )
+    moved = {strength: shift(strength)[side] for node in network.nodes for _, strength in node.parents}
+    return same_shape(tuple(_with(node, moved) if node.parents else node for node in network.nodes))
+
+
+def _with(node: Node, moved: Mapping[float, float]) -> Node:
+    parents = tuple((name, moved[strength]) for name, strength in node.parents)
+    return Node(node.id, node.gate, node.leak, parents, node.table)
 
 
 def steady(network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift) -> Steadiness:
@@ -135,21 +131,28 @@ def _steadiness(found: Beliefs, skipped: int, among: Sequence[str] | None) -> St
 
 
 def likeliest_pair(
-    network: Network, evidence: Likelihood, causes: Sequence[str], among: int = 6
+    network: Network,
+    evidence: Likelihood,
+    causes: Sequence[str],
+    among: int = 6,
+    floor: float = 0.0,
+    known: Posterior | None = None,
 ) -> Pair | None:
     """The two causes with the greatest joint posterior, of which neither is the other's reason.
 
-    Looks for pairs with at least one of the `among` likeliest causes; None if there is no such pair.
+    Looks for pairs with at least one of the `among` likeliest causes; None if none reaches the `floor`.
+    `known` is the posterior of the causes where it has been found already.
     """
-    base = beliefs(network, evidence, (Run(),), causes).row(0)
+    base = known or beliefs(network, evidence, (Run(),), causes).row(0)
     leaders = sorted(causes, key=lambda cause: -base[cause])[:among]
     given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], causes)
-    lineage = {leader: _lineage(network, leader) for leader in leaders}
+    kin = _Kin(network)
     best: tuple[float, str, str] | None = None
     for row, leader in enumerate(leaders):
+        lineage = kin.of(leader)
         for column, other in enumerate(causes):
             joint = base[leader] * float(given.probability[row, column])
-            if other not in lineage[leader] and joint > (best[0] if best else 0.0):
+            if other not in lineage and joint > (best[0] if best else floor):
                 best = (joint, leader, other)
     return _pair(network, evidence, causes, base, best) if best else None
 
@@ -163,41 +166,40 @@ def _pair(
 ) -> Pair:
     """Fill in what a technician asks next: does one explain it all, and if not, what is left over?"""
     first, second = sorted(best[1:], key=lambda cause: -base[cause])
-    both, one = (_only(network, causes, names) for names in ((first, second), (first,)))
-    alone = beliefs(network, evidence, [Run(both), Run(one)], causes).log_evidence
-    share = np.exp(alone - base.log_evidence)
     positive = [item for item, pair in evidence.items() if pair[0] < pair[1] and item not in causes]
-    left = _unexplained(network, causes, first, positive)
-    still = set(_unexplained(network, causes, second, left))
-    taken = tuple(item for item in left if item not in still)
-    return Pair(first, second, best[0], float(share[0]), float(share[1]), tuple(left), taken)
+    by_first, by_second = _explained(network, causes, (first, second), positive)
+    left = tuple(item for item in positive if item not in by_first)
+    return Pair(first, second, best[0], left, tuple(item for item in left if item in by_second))
 
 
-def _only(network: Network, causes: Iterable[str], present: Sequence[str]) -> dict[str, tuple[float, float]]:
-    """Evidence that these causes hold and no other does, their own lineage left open."""
-    kin = {name for cause in present for name in _lineage(network, cause)}
-    absent = {cause: NO for cause in causes if cause not in kin}
-    return absent | dict.fromkeys(present, YES)
-
-
-def _unexplained(network: Network, causes: Sequence[str], cause: str, items: Sequence[str]) -> list[str]:
-    """The items that this cause alone makes hardly likelier than no cause at all."""
+def _explained(
+    network: Network, causes: Sequence[str], alone: Sequence[str], items: Sequence[str]
+) -> list[set[str]]:
+    """For each of these causes the items that it alone makes plainly likelier than no cause at all."""
     if not items:
-        return []
-    runs = [Run(_only(network, causes, (cause,))), Run(dict.fromkeys(causes, NO))]
-    chance = beliefs(network, {}, runs, items).probability
-    hardly = chance[0] < TELLING * chance[1]
-    return [item for item, flag in zip(items, hardly, strict=True) if flag]
+        return [set() for _ in alone]
+    kin = _Kin(network)
+    runs = [Run({name: NO for name in causes if name not in kin.of(cause)} | {cause: YES}) for cause in alone]
+    chance = beliefs(network, {}, [*runs, Run(dict.fromkeys(causes, NO))], items).probability
+    return [
+        {item for item, flag in zip(items, chance[row] >= TELLING * chance[-1], strict=True) if flag}
+        for row in range(len(alone))
+    ]
 
 
-def _lineage(network: Network, node: str) -> set[str]:
-    """A node, all that is above it and all that is below it."""
-    up = {item.id: [parent for parent, _ in item.parents] for item in network.nodes}
-    down: dict[str, list[str]] = {name: [] for name in up}
-    for name, parents in up.items():
-        for parent in parents:
-            down[parent].append(name)
-    return {node, *_walk(up, node), *_walk(down, node)}
+class _Kin:
+    """Who is above and below whom in a network."""
+
+    def __init__(self, network: Network) -> None:
+        self.up = {node.id: [parent for parent, _ in node.parents] for node in network.nodes}
+        self.down: dict[str, list[str]] = {name: [] for name in self.up}
+        for name, parents in self.up.items():
+            for parent in parents:
+                self.down[parent].append(name)
+
+    def of(self, node: str) -> set[str]:
+        """A node, all that is above it and all that is below it."""
+        return {node, *_walk(self.up, node), *_walk(self.down, node)}
 
 
 def _walk(links: Mapping[str, Sequence[str]], start: str) -> set[str]:

@@ -69,9 +69,6 @@ def test_the_pair_explains_what_the_first_cause_leaves_over() -> None:
     assert pair.together == pytest.approx(single["pump"] * single["blade"])
     assert pair.left_over == ("streak",)
     assert pair.explained_by_second == ("streak",)
-    nothing_else = 1.0 - single["drier"]
-    assert pair.both_only == pytest.approx(pair.together * nothing_else)
-    assert pair.first_only == pytest.approx(single["pump"] * (1.0 - single["blade"]) * nothing_else)
 
 
 def test_a_cause_and_its_own_reason_are_no_pair() -> None:
