@@ -41,7 +41,7 @@ class Reader:
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
         quantity, where, sure = found
-        if not sure and line.unit and not _unit_fits(line.unit.text, quantity):
+        if not sure and line.unit and not _unit_is_own(line.unit.text, quantity):
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
         if line.unit and units.canonical(line.unit.text) is None:
@@ -150,6 +150,16 @@ def _unit_fits(said: str, quantity: Quantity) -> bool:
 
     unit = units.canonical(said)
     return unit is not None and fits(unit, quantity)
+
+
+def _unit_is_own(said: str, quantity: Quantity) -> bool:
+    """Whether a unit speaks for a quantity that is not sure: % beside m/s does not make g/kg an air speed."""
+    from diagnose import units
+
+    unit = units.canonical(said)
+    own = unit is not None and units.same_dimension(unit, quantity.unit)
+    flow = unit == "s" and quantity.unit == "mm2/s"
+    return own or flow or unit in quantity.also_units
 
 
 def fits(unit: str, quantity: Quantity) -> bool:

@@ -20,7 +20,7 @@ from diagnose.complaint.model import (
 from diagnose.complaint.readings import Reader
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge
-from diagnose.knowledge.vocabulary import Ref, Vocabulary, vocabulary
+from diagnose.knowledge.vocabulary import Match, Ref, Vocabulary, vocabulary
 from diagnose.knowledge.words import NEGATIONS, tokens
 
 OUTCOMES = {
@@ -99,7 +99,7 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
     slots = (("seen", complaint.seen, True), ("not_seen", complaint.not_seen, False))
     for slot, said_words, holds in slots:
         for said in said_words:
-            match = words.look_up(said.text, ("defect", "finding", "state"))
+            match = _named_by(said.text, words)
             if match is None:
                 unknown.append(_unknown(said, slot, words, ("defect",)))
                 continue
@@ -110,6 +110,14 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
         tuple(name for ref, name in named.items() if ref.kind == kind)
         for kind in ("defect", "finding", "state")
     )
+
+
+def _named_by(said: str, words: Vocabulary) -> Match | None:
+    """What `seen` names; a defect inside the words comes before a finding that is merely like them."""
+    match = words.look_up(said, ("defect", "finding", "state"))
+    if match is None or match.how == "exact" or match.refs[0].kind == "defect":
+        return match
+    return words.look_up(said, ("defect",)) or match
 
 
 def _unknown(said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:

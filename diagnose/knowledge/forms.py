@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from diagnose.knowledge import model
 from diagnose.knowledge.conditions import condition
-from diagnose.knowledge.desk import Desk
+from diagnose.knowledge.desk import Desk, Missing
 from diagnose.knowledge.fields import Field, Form, place_of
 from diagnose.knowledge.forms_measure import STATE, alike, in_order, sum_form
 from diagnose.knowledge.places import Node, Table
@@ -199,7 +199,8 @@ def terms(node: Node, desk: Desk) -> None:
         desk.refuse("Here a table of axes is due.", node.place)
         return
     for axis, child in node.items.items():
-        for term in list_of(form_of(_term_form(axis)))(child, desk) or ():
+        read = list_of(form_of(_term_form(axis)))(child, desk)
+        for term in () if isinstance(read, Missing) else read:
             desk.keep("context", term)
 
 

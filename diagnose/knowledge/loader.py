@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from diagnose.errors import Fault, InputError
+from diagnose.errors import Fault, InputError, Place
 from diagnose.knowledge import cache, forms, forms_measure, forms_tree
 from diagnose.knowledge.desk import KEY_ORDER, Desk, near
 from diagnose.knowledge.fields import Field, Form, fill
@@ -72,7 +72,7 @@ def _read_all(root: Path, desk: Desk) -> None:
     if any(kind == "scales" for kind, _ in pages) or not pages:
         check_links(desk)
     else:
-        desk.faults.add(f"There is no file of kind 'scales' in {root}.")
+        desk.faults.add("There is no file of kind 'scales' in this folder.", Place(str(root), 1, 1))
 
 
 def _in_order(found: list[Fault]) -> tuple[Fault, ...]:

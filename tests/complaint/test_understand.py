@@ -390,3 +390,13 @@ def test_a_quantity_said_to_be_high_low_or_good_counts_without_a_number(shipped:
         "ink_temperature:high": False,
     }
     assert [unknown.said for unknown in told.not_understood] == ["chrome adhesion: lifts"]
+
+
+def test_a_unit_of_another_kind_tells_that_a_part_of_the_words_is_not_the_quantity() -> None:
+    found = told(measured("quantity: pump ink temperature swing, value: 3 kg"))
+    assert list(kept(found)) == ["pump ink temperature swing: 3 kg"]
+
+
+def test_a_defect_inside_the_words_comes_before_a_finding_like_them() -> None:
+    (name,) = parse_and_understand("seen: [calm pinholes]\n").defects
+    assert name.id == "pinholes"

@@ -101,8 +101,8 @@ def test_a_measured_dose_counts_as_gone_in() -> None:
 
 def test_missing_inputs_give_a_ladder_and_name_the_measurement() -> None:
     found = dose("", "add_water")
-    assert _no_value(found)
     assert found.ladder == (1, 2)
+    assert _no_value(found)
     assert "Ink viscosity" in found.measure_first
 
 

@@ -134,3 +134,10 @@ def test_mangled_rules_load_or_are_refused(make_rules: MakeRules, data: st.DataO
     knowledge, faults = load_all(make_rules(extra={str(path.relative_to(SMALL)): "\n".join(mangled)}))
     assert faults or knowledge.defects
     assert all(fault.text for fault in faults)
+
+
+def test_an_axis_that_is_no_list_is_a_fault(make_rules: MakeRules) -> None:
+    rules = make_rules(extra={"context.yaml": "kind: context\naxes:\n  process: 7\n"})
+    _, faults = load_all(rules)
+    places = [str(fault.place) for fault in faults]
+    assert any(place.endswith("context.yaml:3:12") for place in places)

@@ -50,9 +50,11 @@ def ask_pyagrum(network: Network, evidence: Likelihood, engine: str = "LazyPropa
 
 def ask_pgmpy(network: Network, evidence: Likelihood, asked: list[str]) -> dict[str, float]:
     """P(true | evidence) of the asked nodes by pgmpy's variable elimination."""
-    from pgmpy.factors.discrete import TabularCPD
-    from pgmpy.inference import VariableElimination
-    from pgmpy.models import DiscreteBayesianNetwork
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of names it is to drop, raised while it is imported
+        from pgmpy.factors.discrete import TabularCPD
+        from pgmpy.inference import VariableElimination
+        from pgmpy.models import DiscreteBayesianNetwork
 
     model = DiscreteBayesianNetwork()
     for node in in_order(network.nodes):
