@@ -62,6 +62,8 @@ STATE_WORDS = {
     "low": ("low", "too low", "very low", "below target", "under"),
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
+TAKEN_INK = "water_based"
+"""The ink where the job names none: the trees are about no other."""
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
@@ -207,6 +209,8 @@ def _job(
         for ref in found:
             stated.add(ref.kind)
             terms.update(_wider(ref.id, knowledge))
+    if "ink" not in stated and TAKEN_INK in knowledge.context:
+        terms.update(_wider(TAKEN_INK, knowledge))
     return Job(
         terms=frozenset(terms),
         stated=frozenset(stated),
