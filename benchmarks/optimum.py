@@ -1,18 +1,25 @@
 """Small troubles solved exactly: what the best possible plan costs, and what ours costs on the same.
 
 States, tests and acts are few, so every sequence of answers and outcomes can be walked. `best` takes the
-cheapest way at each point; `ours` follows the rule of `diagnose.inference.plan`, and both are weighed exactly.
+cheapest way at each point; `ours` follows the rule of `diagnose.inference.plan`; both are weighed exactly.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
-from diagnose.inference.cost import GIVE_UP_MINUTES, STOP_MINUTES, Acts, Floats, expected_minutes, greedy_order
+from diagnose.inference.cost import (
+    GIVE_UP_MINUTES,
+    STOP_MINUTES,
+    Acts,
+    Floats,
+    expected_minutes,
+    greedy_order,
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,13 +33,13 @@ class Small:
 
 
 Where = tuple[tuple[int, ...], tuple[bool, ...], bool]
-"""What is known: each test's answer (-1 not done, 0 no, 1 yes), acts tried in vain, whether it stands still."""
+"""What is known: each test's answer (-1 not done, 0 no, 1 yes), acts tried in vain, whether it stands."""
 
 
 def best(small: Small) -> float:
     """Expected minutes of the best plan there is."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def value(where: Where) -> float:
         left = _left(small, where)
         ways = [float(left.sum()) * GIVE_UP_MINUTES]
@@ -44,9 +51,9 @@ def best(small: Small) -> float:
 
 
 def ours(small: Small, ask: bool = True) -> float:
-    """Expected minutes of our rule: ask while an answer saves more than it costs, else try by chance over cost."""
+    """Expected minutes of our rule: ask while an answer saves more than it costs, else chance over cost."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def value(where: Where) -> float:
         left = _left(small, where)
         if left.sum() <= 1e-12:

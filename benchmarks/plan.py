@@ -1,8 +1,9 @@
 """What a plan costs: simulated troubles drawn from the trees, ours beside simpler ways of going about it.
 
-`python -m benchmarks.plan [TROUBLES] [RULES]` prints expected minutes, metres of waste and steps to cure, and on
-small troubles the gap to the exact optimum. A trouble is drawn from the network of a defect: one cause by its
-posterior (now and then a second one), everything else by the network; answers are wrong one time in twenty.
+`python -m benchmarks.plan [TROUBLES] [RULES]` prints expected minutes, metres of waste and steps to cure,
+and on small troubles the gap to the exact optimum. A trouble is drawn from the network of a defect: one
+cause by its posterior (now and then a second one), everything else by the network; answers are wrong one
+time in twenty.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ import numpy as np
 from benchmarks.optimum import Small, best, ours
 from diagnose.complaint.model import Complaint, Reading, Word
 from diagnose.inference import weigh
+from diagnose.inference.advice import AdjustmentAdvice
 from diagnose.inference.build import Case, finding_node
 from diagnose.inference.cost import GIVE_UP_MINUTES
 from diagnose.inference.judge import limits_of
@@ -114,7 +116,9 @@ def value_for(trouble: Trouble, session: Session, item: str) -> str:
     low_there, high_there = (trouble.true.get(f"reading:{item}:{side}", False) for side in ("low", "high"))
     bare = Reading(item, 0.0, quantity.unit, quantity.title)
     limits = limits_of(session.knowledge, session.understood.job, bare)
-    side = limits and (limits.low if low_there else limits.high if high_there else None)
+    side = None
+    if limits is not None:
+        side = limits.low if low_there else limits.high if high_there else None
     if limits is None or (side is None and (low_there or high_there)):
         return "low" if low_there else "high" if high_there else "ok"
     if side is None:
@@ -159,6 +163,12 @@ Way = Callable[[Session, list[str]], tuple[str, str, str] | None]
 """What to do now: (kind, id, item) or None to give up; the list holds the adjustments tried already."""
 
 
+def in_reach(session: Session, tried: list[str]) -> list[AdjustmentAdvice]:
+    """What may still be tried: not tried yet, and not dearer than giving up."""
+    offered = session.diagnosis.adjustments
+    return [one for one in offered if one.id not in tried and one.cost_minutes < GIVE_UP_MINUTES]
+
+
 def by_plan(session: Session, tried: list[str]) -> tuple[str, str, str] | None:
     step = next((step for step in session.steps() if step.id not in tried), None)
     return None if step is None or step.kind == "laboratory" else (step.kind, step.id, step.item)
@@ -170,13 +180,13 @@ def by_plan_without_checks(session: Session, tried: list[str]) -> tuple[str, str
 
 
 def by_probability(session: Session, tried: list[str]) -> tuple[str, str, str] | None:
-    offered = [advice for advice in session.diagnosis.adjustments if advice.id not in tried]
+    offered = in_reach(session, tried)
     chosen = max(offered, key=lambda advice: advice.chance, default=None)
     return ("adjustment", chosen.id, "") if chosen else None
 
 
 def by_price(session: Session, tried: list[str]) -> tuple[str, str, str] | None:
-    offered = [advice for advice in session.diagnosis.adjustments if advice.id not in tried]
+    offered = in_reach(session, tried)
     chosen = min(offered, key=lambda advice: advice.cost_minutes, default=None)
     return ("adjustment", chosen.id, "") if chosen else None
 
@@ -187,7 +197,7 @@ def by_table(session: Session, tried: list[str]) -> tuple[str, str, str] | None:
     defect = session.understood.defects[0].id
     for cause in listed(knowledge, defect):
         for name in knowledge.causes[cause].adjustments[:1]:
-            if name not in tried:
+            if name not in tried and cost_minutes(knowledge.adjustments[name], None) < GIVE_UP_MINUTES:
                 return "adjustment", name, ""
     return None
 
@@ -231,7 +241,7 @@ def lived_through(trouble: Trouble, way: Way) -> tuple[float, float, int, bool]:
 
 
 def small_of(case: Case, session: Session) -> Small | None:
-    """The likeliest few causes of a diagnosis with the checks that tell most: small enough to solve exactly."""
+    """The likeliest few causes of a diagnosis with the checks that tell most: few enough to solve exactly."""
     found = session.diagnosis
     states = [cause.id for cause in found.causes[:SMALL_STATES]]
     offered = [item for item in found.adjustments if set(item.mends) & set(states)][: SMALL_STATES + 1]
@@ -246,8 +256,13 @@ def small_of(case: Case, session: Session) -> Small | None:
     prior = np.array([found.beliefs[state] for state in states])
     yes = [[told[node].if_yes[state] * told[node].chance_of_yes for state in states] for node in nodes]
     tests = np.clip(np.array(yes) / prior, 0.01, 0.99)
-    minutes = np.array([check.minutes for check in found.checks if check.settles[0] in session.knowledge.findings
-                        and not check.needs_stop][:SMALL_TESTS])
+    minutes = np.array(
+        [
+            check.minutes
+            for check in found.checks
+            if check.settles[0] in session.knowledge.findings and not check.needs_stop
+        ][:SMALL_TESTS]
+    )
     return Small(prior / prior.sum(), tests, minutes, acts_of(offered, states))
 
 
@@ -261,13 +276,19 @@ def main(arguments: list[str] | None = None) -> None:
     for name, way in WAYS.items():
         lived = [lived_through(trouble, way) for trouble in troubles]
         columns = [mean(float(row[place]) for row in lived) for place in range(4)]
-        print(f"  {name:18} {columns[0]:7.1f} min {columns[1]:7.0f} m {columns[2]:5.1f} steps {columns[3]:4.0%}")
+        print(
+            f"  {name:18} {columns[0]:7.1f} min {columns[1]:7.0f} m {columns[2]:5.1f} steps {columns[3]:4.0%}"
+        )
     exact(troubles)
 
 
 def exact(troubles: list[Trouble], most: int = 120) -> None:
     """Our rule against the exact optimum on the small troubles cut out of the drawn ones."""
-    cut = [small for trouble in troubles[:most] if (small := small_of(trouble.session.diagnosis.case, trouble.session))]
+    cut = [
+        small
+        for trouble in troubles[:most]
+        if (small := small_of(trouble.session.diagnosis.case, trouble.session))
+    ]
     if not cut:
         return
     optimum, rule, blind = (
@@ -275,8 +296,10 @@ def exact(troubles: list[Trouble], most: int = 120) -> None:
         mean(ours(small) for small in cut),
         mean(ours(small, ask=False) for small in cut),
     )
-    print(f"{len(cut)} small troubles: optimum {optimum:.2f} min, our rule {rule:.2f} min "
-          f"({rule / optimum - 1:+.1%}), without checks {blind:.2f} min")
+    print(
+        f"{len(cut)} small troubles: optimum {optimum:.2f} min, our rule {rule:.2f} min "
+        f"({rule / optimum - 1:+.1%}), without checks {blind:.2f} min"
+    )
 
 
 if __name__ == "__main__":

@@ -107,7 +107,9 @@ def complaint_text(knowledge: Knowledge, told: Understood, story: str, truth: Se
         lines += _listed(slot, [quoted(word) for word in (*defects, *findings)])
     lines += _listed("measured", [_measured(knowledge, reading) for reading in told.readings])
     lines += _listed("ruled_out", [quoted(text) for text in _ruled_out(knowledge, told)])
-    lines += _listed("tried", [_tried(knowledge, one.adjustment, one.amount, one.outcome) for one in told.tried])
+    lines += _listed(
+        "tried", [_tried(knowledge, one.adjustment, one.amount, one.outcome) for one in told.tried]
+    )
     if truth:
         lines += ["expect:", "  truth:", *(f"    - {quoted(title)}" for title in truth)]
     return "\n".join(lines) + "\n"
@@ -163,9 +165,13 @@ def _tried(knowledge: Knowledge, adjustment: str, amount: str, outcome: str) -> 
 
 
 def quoted(text: str) -> str:
-    """A text as a double-quoted scalar on one line; characters that YAML or a terminal refuse are left out."""
-    clean = " ".join(_CONTROL.sub("", text).split())
-    return json.dumps(clean, ensure_ascii=False)
+    """A text as a double-quoted scalar on one line; characters that YAML refuses are left out."""
+    return json.dumps(clean(text), ensure_ascii=False)
+
+
+def clean(text: str) -> str:
+    """A text on one line, without the characters that YAML refuses."""
+    return " ".join(_CONTROL.sub("", text).split())
 
 
 def free_path(folder: Path, name: str) -> Path:

@@ -113,7 +113,7 @@ class Session:
         return self._told(replace(self.understood, tried=(*self.understood.tried, tried)))
 
     def seen(self, defect: str, holds: bool = True, said: str = "") -> Session:
-        """The session with another defect seen, or expressly not seen. Raises FlawtreeError for an unknown id."""
+        """The session with another defect seen, or expressly not seen. Raises FlawtreeError if unknown."""
         if defect not in self.knowledge.defects:
             raise FlawtreeError(f"`{defect}` is not a defect.")
         told = self.understood
@@ -133,9 +133,7 @@ class Session:
         return self._told(replace(told, ruled_out=(*kept, ("cause", named))))
 
     def _told(self, told: Understood, at: str | None = None) -> Session:
-        return Session(
-            self.knowledge, self.complaint, told, None, self.open, self.at if at is None else at
-        )
+        return Session(self.knowledge, self.complaint, told, None, self.open, self.at if at is None else at)
 
     def _check_of(self, item: str) -> str:
         thing = self.knowledge.findings.get(item) or self.knowledge.quantities[item]

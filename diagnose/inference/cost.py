@@ -2,7 +2,7 @@
 
 One fault and independent definitive acts are tried best in order of chance over cost (Kadane and Simon 1977;
 Heckerman, Breese and Rommelse, CACM 38 (1995) 49). Acts that cure only so often are taken by what is left of
-their chance over cost, again and again (Blackwell's search rule, in Ann. Math. Stat. 38 (1967)). Acts inside a
+their chance over cost, again and again (Blackwell's search rule, in Ann. Math. Stat. 38 (1967)). Acts in one
 press stop form a cluster: the stop is worth what its best few acts bring together. Where one act serves
 several causes, greedy order is good but proven only within bounds; it is never called the optimum here.
 """
@@ -101,7 +101,7 @@ def expected_minutes(chances: Floats, acts: Acts) -> Floats:
 
 
 def greedy_order(chances: Floats, acts: Acts, most: int) -> list[int]:
-    """The acts in the order to try them in: greatest chance over cost next, the stop's acts as one cluster."""
+    """The acts in the order to try them: greatest chance over cost next, the stop's acts as one cluster."""
     left = np.array(chances, dtype=np.float64)
     waiting = list(range(len(acts.minutes)))
     order: list[int] = []

@@ -23,6 +23,8 @@ from diagnose.inference.plan import (
 ASKING_MINUTES = 0.3
 """One more question to a person who stands at the place already; from memory."""
 STEPS = 6
+LEAST_WORTH = 0.5
+"""Minutes that knowing an answer must save, whatever it costs: less is idle curiosity."""
 
 
 def steps(
@@ -33,7 +35,7 @@ def steps(
     at: str = "",
 ) -> tuple[Step, ...]:
     """The steps from here, best first; `unanswered` items are not asked, `at` is the check just done."""
-    found = [step for _, step in _questions(checks, unanswered, at) if pays(ranked, _)][:2]
+    found = [step for saves, step in _questions(checks, unanswered, at) if pays(ranked, saves)][:2]
     found += adjustment_steps(ranked, adjustments, STEPS - len(found))
     if nothing_fits(ranked) or not found:
         found.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))
@@ -48,7 +50,7 @@ def _questions(
     for check in checks:
         cost = ASKING_MINUTES if check.id == at else walk_cost(check)
         for place, item in enumerate(check.settles):
-            if item not in unanswered:
+            if item not in unanswered and check.worth[place] > LEAST_WORTH:
                 saves = check.worth[place] - cost
                 found.append((saves, check_step(check, place, saves)))
                 break

@@ -29,6 +29,10 @@ SURE = 0.9
 WORTH_ASKING = 0.5
 """Minutes that a check must save on average, its own cost taken off, to be asked for."""
 WORTH_ASKING_SURE = 5.0
+UNSURE = 0.5
+WORTH_ASKING_UNSURE = -2.0
+"""While no cause leads clearly a question may cost a little more than it saves by itself: the answers of two
+questions together tell more than each alone, which looking one step ahead does not see (benchmarks/plan.py)."""
 UNDOABLE = 2.0
 """What cannot be undone must be this much better than what can: safe and reversible before drastic."""
 LEAST_CHANCE = 0.03
@@ -222,7 +226,7 @@ def _title(knowledge: Knowledge, item: str) -> str:
 def plan(
     ranked: Weighed, checks: Sequence[CheckAdvice], adjustments: Sequence[AdjustmentAdvice], most: int = 6
 ) -> tuple[Step, ...]:
-    """The steps in order: checks that pay for themselves, adjustments, stop work bundled; last the laboratory."""
+    """The steps in order: checks that pay for themselves, adjustments, and what to keep if nothing fits."""
     steps = [check_step(check, 0) for check in checks[:2] if pays(ranked, check.saves_minutes)]
     steps += adjustment_steps(ranked, adjustments, most - len(steps))
     if nothing_fits(ranked) or not steps:
@@ -232,8 +236,10 @@ def plan(
 
 def pays(ranked: Weighed, saves: float) -> bool:
     """Whether a check that saves so many minutes is asked for before mending begins."""
-    sure = bool(ranked.causes) and ranked.causes[0].probability >= SURE
-    return saves > (WORTH_ASKING_SURE if sure else WORTH_ASKING)
+    leading = max((cause.probability for cause in ranked.causes), default=0.0)
+    if leading >= SURE:
+        return saves > WORTH_ASKING_SURE
+    return saves > (WORTH_ASKING if leading >= UNSURE else WORTH_ASKING_UNSURE)
 
 
 def nothing_fits(ranked: Weighed) -> bool:

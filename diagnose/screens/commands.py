@@ -14,7 +14,7 @@ from diagnose.screens.turns import Choice, Turn, also_turn, shown_answer
 if TYPE_CHECKING:
     from diagnose.screens.talk import Talk
 
-Run = Callable[["Talk", Turn], None]
+Run = Callable[["Talk"], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,22 +27,22 @@ class Command:
     run: Run
 
 
-def _why(talk: Talk, turn: Turn) -> None:
-    talk.reply = tuple(telling.why(talk.session, turn)) if talk.under_way else ("To begin somewhere.",)
+def _why(talk: Talk) -> None:
+    talk.reply = tuple(telling.why(talk.session, talk.turn())) if talk.under_way else ("To begin somewhere.",)
 
 
-def _how(talk: Talk, turn: Turn) -> None:
-    talk.reply = tuple(telling.how(talk, turn))
+def _how(talk: Talk) -> None:
+    talk.reply = tuple(telling.how(talk, talk.turn()))
 
 
-def _so_far(talk: Talk, turn: Turn) -> None:
+def _so_far(talk: Talk) -> None:
     if talk.under_way:
         talk.reply = tuple(telling.so_far(talk.session))
     else:
         talk.reply = ("Nothing yet: say first what is wrong with the print.",)
 
 
-def _back(talk: Talk, turn: Turn) -> None:
+def _back(talk: Talk) -> None:
     if talk.aside is not None:
         talk.aside = None
     elif talk.record.notes:
@@ -52,7 +52,7 @@ def _back(talk: Talk, turn: Turn) -> None:
         talk.reply = ("There is nothing to take back.",)
 
 
-def _correct(talk: Talk, turn: Turn) -> None:
+def _correct(talk: Talk) -> None:
     given = [note for note in answers(talk.record) if talk.known(note.item)][-8:]
     if not given:
         talk.reply = ("No answer has been given yet.",)
@@ -65,30 +65,30 @@ def _correct(talk: Talk, turn: Turn) -> None:
     talk.aside = Turn("correct", "Which answer was wrong?", (), tuple(keys), enter="9")
 
 
-def _also(talk: Talk, turn: Turn) -> None:
+def _also(talk: Talk) -> None:
     if talk.under_way:
         talk.aside = also_turn()
     else:
         talk.reply = ("Say it here.",)
 
 
-def _hand_over(talk: Talk, turn: Turn) -> None:
+def _hand_over(talk: Talk) -> None:
     if talk.under_way:
         talk.reply = tuple(telling.hand_over(talk))
     else:
         talk.reply = ("Nothing to hand over yet: say first what is wrong with the print.",)
 
 
-def _close(talk: Talk, turn: Turn) -> None:
+def _close(talk: Talk) -> None:
     keys = (Choice("1", "yes, close it without a cause", (Note("closed"),)), Choice("2", "no, go on"))
     talk.aside = Turn("stop", "Close this trouble?", (), keys, enter="2")
 
 
-def _leave(talk: Talk, turn: Turn) -> None:
+def _leave(talk: Talk) -> None:
     talk.leaving = True
 
 
-def _keys(talk: Talk, turn: Turn) -> None:
+def _keys(talk: Talk) -> None:
     talk.reply = tuple(f"{command.key}  {command.word:9} {command.line}" for command in COMMANDS.values())
 
 
@@ -105,7 +105,11 @@ _TABLE = (
     Command("keys", "k", "these keys", _keys),
 )
 COMMANDS = {command.word: command for command in _TABLE}
-_BY_KEY = {command.key: command.word for command in _TABLE} | {"help": "keys", "quit": "leave", "exit": "leave"}
+_BY_KEY = {command.key: command.word for command in _TABLE} | {
+    "help": "keys",
+    "quit": "leave",
+    "exit": "leave",
+}
 
 
 def command_of(said: str) -> str:

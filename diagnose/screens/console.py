@@ -1,4 +1,4 @@
-"""`flawtree ask`: one question at a time, every answer on the disk before the next, at the press or over a pipe."""
+"""`flawtree ask`: one question at a time, every answer on disk before the next; at keys or over a pipe."""
 
 from __future__ import annotations
 
@@ -101,7 +101,9 @@ class Console:
     def _wants(self, path: Path) -> bool:
         notes = journal.read(path)
         record = Talk(self.knowledge, lambda _: None, notes).record
-        seen = [self.knowledge.defects[id_].title for id_ in record.items("seen") if id_ in self.knowledge.defects]
+        seen = [
+            self.knowledge.defects[id_].title for id_ in record.items("seen") if id_ in self.knowledge.defects
+        ]
         when = notes[0].at.replace("T", " ")[:16]
         what = f"{', '.join(seen)} {record.job.get('press', '')}".strip()
         question = f"Go on with {what}, begun {when}, {len(record.of('answer'))} answers?"
@@ -158,7 +160,9 @@ class Console:
 def _head(talk: Talk) -> str:
     """The top line: the trouble and how far it is."""
     record = talk.record
-    seen = [talk.knowledge.defects[id_].title for id_ in record.items("seen") if id_ in talk.knowledge.defects]
+    seen = [
+        talk.knowledge.defects[id_].title for id_ in record.items("seen") if id_ in talk.knowledge.defects
+    ]
     if not seen:
         return WELCOME
     parts = [", ".join(seen), record.job.get("press", ""), record.job.get("substrate", "")]
@@ -209,5 +213,3 @@ def _foot(turn: Turn) -> list[str]:
 
 def _can_clear() -> bool:
     return os.environ.get("TERM", "dumb") != "dumb" and sys.stdout.isatty()
-
-

@@ -1,7 +1,7 @@
 """What was said at the press, on disk before the next question: one line a note, synced, never rewritten.
 
-The record of a trouble under way is a file of JSON lines under `FLAWTREE_HOME` (else the XDG data home). A line
-cut short by a crash is left out when it is read again; everything before it holds.
+The record of a trouble under way is a file of JSON lines under `FLAWTREE_HOME` (else the XDG data home). A
+line cut short by a crash is left out when it is read again; everything before it holds.
 """
 
 from __future__ import annotations

@@ -36,7 +36,7 @@ def _label(knowledge: Knowledge, defect: str) -> str:
 
 
 def _offered(knowledge: Knowledge, said: str) -> Iterator[str]:
-    """Defects by how well they fit: first letters, as a whole, spotted inside, words shared, near in spelling."""
+    """Defects by how well they fit: first letters, whole name, spotted, words shared, spelling."""
     words = words_of(knowledge)
     yield from _begun(knowledge, said)
     match = words.look_up(said, ("defect",))

@@ -33,7 +33,7 @@ class Press:
 
 
 def saved() -> tuple[Press, ...]:
-    """The saved presses by name; a file that cannot be read is passed over (`flawtree diagnose` explains it)."""
+    """The saved presses by name; a file that cannot be read is passed over (`diagnose` explains it)."""
     folder = home() / "presses"
     found = []
     for file in sorted(folder.glob("*.yaml")) if folder.is_dir() else []:

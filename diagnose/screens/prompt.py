@@ -41,13 +41,15 @@ def from_pipe(stream: TextIO, out: TextIO) -> Read:
 def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Read:
     """Answers from the keys of a terminal; `terminal` hands prompt_toolkit another input and output."""
     from prompt_toolkit import PromptSession
-    from prompt_toolkit.completion import Completer, Completion
+    from prompt_toolkit.completion import Completer, Completion, DummyCompleter
     from prompt_toolkit.enums import EditingMode
+    from prompt_toolkit.key_binding import KeyBindings
 
     class Names(Completer):
         """The names that complete what is typed."""
 
         def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+            del complete_event  # the library's signature
             typed = document.text_before_cursor
             for name, meta in complete(typed):
                 yield Completion(name, start_position=-len(typed), display_meta="" if meta == name else meta)
@@ -59,10 +61,11 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
         typed = bool(turn.free)
         return session.prompt(
             MARK,
-            completer=names if turn.free == "seen" else None,
+            # None would keep what the last question had set.
+            completer=names if turn.free == "seen" else DummyCompleter(),
             complete_while_typing=turn.free == "seen",
             reserve_space_for_menu=6 if turn.free == "seen" else 0,
-            key_bindings=None if typed else _single_keys(turn, extra_keys),
+            key_bindings=KeyBindings() if typed else _single_keys(turn, extra_keys),
         )
 
     return read

@@ -1,6 +1,6 @@
 """The conversation: what is asked next follows from the notes alone; what is heard becomes notes.
 
-A `Talk` knows no terminal and no disk: it is handed a way to keep a note, which returns when the note is safe.
+A `Talk` knows no terminal and no disk: it is handed a way to keep a note that returns when the note is safe.
 So a talk picked up from its notes after a crash stands where the old one stood.
 """
 
@@ -27,7 +27,7 @@ FREE_MOST = 400
 
 
 class Talk:
-    """One trouble under way: `turn` is what to ask, `hear` takes the answer, `done` says that it is closed."""
+    """One trouble under way: `turn` is what to ask, `hear` takes the answer, `done` says it is closed."""
 
     def __init__(
         self,
@@ -168,7 +168,7 @@ class Talk:
         if choice is not None:
             self._take(choice)
         elif command := command_of(said):
-            COMMANDS[command].run(self, turn)
+            COMMANDS[command].run(self)
         elif said and turn.free:
             self._free(turn, said)
         else:
@@ -183,7 +183,7 @@ class Talk:
         elif choice.go.startswith("again:"):
             self.aside = self.again(choice.go[6:])
         elif choice.go:
-            COMMANDS[choice.go].run(self, self.turn())
+            COMMANDS[choice.go].run(self)
         elif choice.notes:
             self.note(*choice.notes)
         else:
@@ -247,7 +247,9 @@ def _chosen(turn: Turn, said: str) -> Choice | None:
     folded = said.lower().replace("’", "'")
     wanted = folded or turn.enter
     for choice in turn.choices:
-        if choice.key == wanted or (folded and folded in (choice.label.lower(), choice.label.split(",")[0].lower())):
+        if choice.key == wanted or (
+            folded and folded in (choice.label.lower(), choice.label.split(",")[0].lower())
+        ):
             return choice
     return None
 

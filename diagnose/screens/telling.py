@@ -109,7 +109,9 @@ def so_far(session: Session) -> Iterator[str]:
 def hand_over(talk: Talk) -> Iterator[str]:
     """The handover: written as a complaint file, and told in ten lines."""
     try:
-        path = write_complaint(talk.knowledge, talk.session.understood, told_story(talk.knowledge, talk.record))
+        path = write_complaint(
+            talk.knowledge, talk.session.understood, told_story(talk.knowledge, talk.record)
+        )
     except OSError as error:
         yield f"The file could not be written: {error}. The record itself is kept."
         return

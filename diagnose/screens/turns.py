@@ -106,7 +106,9 @@ def value(knowledge: Knowledge, item: str, body: tuple[str, ...], step: Step | N
     ]
     if item == PAN:
         keys = keys[3:]
-    return Turn("value", f"{quantity.title}?{unit}", body, tuple(keys), free=f"value:{item}", step=step, item=item)
+    return Turn(
+        "value", f"{quantity.title}?{unit}", body, tuple(keys), free=f"value:{item}", step=step, item=item
+    )
 
 
 def check_lines(check: CheckAdvice, same: bool) -> Iterator[str]:
@@ -175,8 +177,7 @@ def step_turn(session: Session, step: Step, bundle: tuple[str, ...], left: tuple
     if advice is None:
         return Turn("nothing", "Nothing more to advise.")
     body = [*do_lines(advice, bundle)]
-    believed = session.diagnosis.beliefs.get(advice.cause, 0.0)
-    body += labelled("FOR", f"{advice.cause_title} ({percent(believed)})", 0)
+    body += labelled("FOR", "; ".join(_served(session, advice)), 0)
     if left:
         body += labelled("LEAVES", f"not explained by it: {'; '.join(left[:2])}", 0)
     amount = amount_text(advice.dose) if advice.dose else ""
@@ -187,13 +188,26 @@ def step_turn(session: Session, step: Step, bundle: tuple[str, ...], left: tuple
     return Turn("step", "Do it?", tuple(body), keys, enter="1", step=step, item=step.id)
 
 
+def _served(session: Session, advice: AdjustmentAdvice) -> Iterator[str]:
+    """The likeliest causes that an adjustment acts on, each with its chance."""
+    beliefs, causes = session.diagnosis.beliefs, session.knowledge.causes
+    for cause in advice.mends[:2]:
+        yield f"{causes[cause].title} ({percent(beliefs.get(cause, 0.0))})"
+    if len(advice.mends) > 2:
+        yield f"and {len(advice.mends) - 2} more"
+
+
 def outcome_turn(knowledge: Knowledge, begun: Note) -> Turn:
     """What came of the adjustment under way."""
     adjustment = knowledge.adjustments[begun.item]
     body = [*labelled("DOING", adjustment.title, 0)]
     if begun.value:
         body += labelled("AMOUNT", begun.value, 0)
-    for label, text in (("EXPECT", adjustment.expect), ("STOP IF", adjustment.stop_if), ("UNDO", adjustment.undo)):
+    for label, text in (
+        ("EXPECT", adjustment.expect),
+        ("STOP IF", adjustment.stop_if),
+        ("UNDO", adjustment.undo),
+    ):
         if text:
             body += labelled(label, text, 0)
     after = f"; {begun.value}" if begun.value else ""
@@ -202,7 +216,13 @@ def outcome_turn(knowledge: Knowledge, begun: Note) -> Turn:
         for key, word, more in OUTCOME_LABELS
     ]
     keys.append(Choice("5", "not done after all", (Note("skipped", begun.item),)))
-    return Turn("outcome", "Mixed and judged on the print: what came of it?", tuple(body), tuple(keys), item=begun.item)
+    return Turn(
+        "outcome",
+        "Mixed and judged on the print: what came of it?",
+        tuple(body),
+        tuple(keys),
+        item=begun.item,
+    )
 
 
 def close_turn(session: Session, record: Record, left: tuple[str, ...]) -> Turn:
@@ -248,12 +268,17 @@ def alike_turn(knowledge: Knowledge, session: Session, asked: frozenset[str]) ->
         alikes = [one for one in knowledge.defects[named.id].mistaken_for if one.finding]
         alikes.sort(key=lambda one: -knowledge.scales.probability(one.strength))
         known = {finding.id for finding in session.understood.findings}
-        if named.holds and alikes and not known & {one.finding for one in alikes} and not asked & {
-            one.finding for one in alikes
-        }:
+        if (
+            named.holds
+            and alikes
+            and not known & {one.finding for one in alikes}
+            and not asked & {one.finding for one in alikes}
+        ):
             alike, title = alikes[0], knowledge.defects[alikes[0].defect].title
             question = knowledge.findings[alike.finding or ""].question
-            body = tuple(labelled("TELL APART", f"{knowledge.defects[named.id].title} or {title}? {alike.look}", 0))
+            body = tuple(
+                labelled("TELL APART", f"{knowledge.defects[named.id].title} or {title}? {alike.look}", 0)
+            )
             return yes_no(alike.finding or "", question, body, None)
     return None
 
