@@ -40,7 +40,7 @@ def _knowledge(context: click.Context) -> Knowledge:
 
     from diagnose.knowledge.loader import load_knowledge
 
-    # The rules are a million small objects that live as long as the command: the collector need not walk them.
+    # The rules live as long as the command: the collector need not walk them again and again.
     gc.disable()
     knowledge = load_knowledge(context.obj["rules"])
     gc.freeze()

@@ -17,19 +17,10 @@ def finding_rules(finding: Finding) -> Iterator[Rule]:
     yield _clash(finding, Pattern("finding", finding.id), Pattern("finding", finding.id, "no"))
 
 
-def exclusions(knowledge: Knowledge) -> dict[str, tuple[Rule, ...]]:
-    """For each finding the rules about those that it cannot hold together with; one rule for a pair."""
-    found: dict[str, list[Rule]] = {}
-    done: set[frozenset[str]] = set()
-    for finding in knowledge.findings.values():
-        for other in finding.excludes:
-            pair = frozenset((finding.id, other))
-            if pair not in done:
-                done.add(pair)
-                rule = _clash(finding, Pattern("finding", finding.id), Pattern("finding", other))
-                found.setdefault(finding.id, []).append(rule)
-                found.setdefault(other, []).append(rule)
-    return {id_: tuple(rules) for id_, rules in found.items()}
+def exclusion_rules(finding: Finding) -> Iterator[Rule]:
+    """That a finding cannot hold together with those it excludes; a pair has one rule, whoever names it."""
+    for other in finding.excludes:
+        yield _clash(finding, Pattern("finding", finding.id), Pattern("finding", other))
 
 
 def quantity_rules(quantity: str) -> Iterator[Rule]:
@@ -53,7 +44,7 @@ def _from_reading(finding: Finding) -> Iterator[Rule]:
 
 
 def _clash(finding: Finding, one: Pattern, other: Pattern) -> Rule:
-    id_ = f"clash/{one.subject}/{other.subject}"
+    id_ = "clash/" + "/".join(sorted((one.subject, other.subject)))
     then = (Fact("contradiction", one.subject, other.subject),)
     return Rule(id_, (one, other), then, f"Both cannot hold: {finding.title}.", finding.source)
 

@@ -6,7 +6,7 @@ only what depends on the case, since each fact costs time in every diagnosis.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from diagnose.inference.conditions import alternatives
 from diagnose.inference.rules import Fact, Pattern, Rule, no
@@ -24,11 +24,11 @@ def contraindications(knowledge: Knowledge, adjustment: Adjustment) -> Iterator[
             yield Rule(id_, met, then, reason.why, reason.source)
 
 
-def worsening_rules(knowledge: Knowledge, defect: Defect) -> Iterator[Rule]:
-    """A defect that is there already speaks for care with whatever may bring it."""
+def worsening_rules(defect: Defect, adjustments: Iterable[Adjustment]) -> Iterator[Rule]:
+    """A defect that is there already speaks for care with whatever of these may bring it."""
     then = tuple(
         Fact("may_worsen", adjustment.id, defect.id)
-        for adjustment in knowledge.adjustments.values()
+        for adjustment in adjustments
         if any(bring.defect == defect.id for bring in adjustment.may_bring)
     )
     if then:

@@ -22,7 +22,7 @@ from functools import lru_cache
 from diagnose.inference.engine import Compiled, compile_rules
 from diagnose.inference.evidence import (
     evidence_rules,
-    exclusions,
+    exclusion_rules,
     finding_rules,
     likelier_rules,
     quantity_rules,
@@ -86,7 +86,6 @@ class _Shelf:
     """The pages written so far. Books of different defects share most of them, and so their rules."""
 
     knowledge: Knowledge
-    clashes: dict[str, tuple[Rule, ...]]
     pages: dict[tuple[str, str], _Page] = field(default_factory=dict)
 
     def page(self, kind: str, id_: str) -> _Page:
@@ -99,7 +98,7 @@ class _Shelf:
 
 @lru_cache(maxsize=4)
 def _shelf(held: _ByIdentity) -> _Shelf:
-    return _Shelf(held.knowledge, exclusions(held.knowledge))
+    return _Shelf(held.knowledge)
 
 
 def _book(shelf: _Shelf, scope: Scope) -> tuple[Rule, ...]:
@@ -116,16 +115,24 @@ def _book(shelf: _Shelf, scope: Scope) -> tuple[Rule, ...]:
     for page in pages:
         for rule in page.rules:
             book.setdefault(rule.id, rule)  # an author may list the same link twice: the first stands
+    offered = [shelf.knowledge.adjustments[id_] for id_ in _once(page.adjustments for page in pages)]
+    for defect in scope.seen:
+        for rule in worsening_rules(defect, offered):
+            book.setdefault(rule.id, rule)
     return tuple(book.values())
 
 
 def _leaned_on(shelf: _Shelf, kind: str, lists: Iterable[tuple[str, ...]]) -> list[_Page]:
-    return [shelf.page(kind, id_) for id_ in dict.fromkeys(id_ for ids in lists for id_ in ids)]
+    return [shelf.page(kind, id_) for id_ in _once(lists)]
+
+
+def _once(lists: Iterable[tuple[str, ...]]) -> Iterable[str]:
+    return dict.fromkeys(id_ for ids in lists for id_ in ids)
 
 
 def _seen_page(shelf: _Shelf, id_: str) -> _Page:
     defect = shelf.knowledge.defects[id_]
-    return _Page((*seen_rules(shelf.knowledge, defect), *worsening_rules(shelf.knowledge, defect)))
+    return _Page(tuple(seen_rules(shelf.knowledge, defect)))
 
 
 def _tree_page(shelf: _Shelf, id_: str) -> _Page:
@@ -161,7 +168,7 @@ def _adjustment_page(shelf: _Shelf, id_: str) -> _Page:
 
 def _finding_page(shelf: _Shelf, id_: str) -> _Page:
     finding = shelf.knowledge.findings[id_]
-    rules = (*finding_rules(finding), *shelf.clashes.get(id_, ()))
+    rules = (*finding_rules(finding), *exclusion_rules(finding))
     return _Page(rules, quantities=(finding.from_reading[0],) if finding.from_reading else ())
 
 

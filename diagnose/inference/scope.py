@@ -30,10 +30,10 @@ def scope_of(knowledge: Knowledge, defects: frozenset[str], alikes: frozenset[st
     unknown = defects - knowledge.defects.keys()
     if unknown:
         raise KeyError(", ".join(sorted(unknown)))
-    seen = tuple(defect for id_, defect in knowledge.defects.items() if id_ in defects)
+    seen = tuple(knowledge.defects[id_] for id_ in knowledge.defects if id_ in defects)
     others = {look.defect for defect in seen for look in defect.mistaken_for}
     others = others if alikes is None else others & alikes
-    trees = tuple(d for id_, d in knowledge.defects.items() if id_ in defects or id_ in others)
+    trees = tuple(knowledge.defects[id_] for id_ in knowledge.defects if id_ in defects or id_ in others)
     nodes: dict[str, Node] = {}
     for tree in trees:
         _gather(knowledge, tree.because, nodes)

@@ -16,12 +16,14 @@ import os
 import pickle
 import sys
 import tempfile
-from collections.abc import Iterator
-from dataclasses import is_dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from pathlib import Path
+from typing import Any
 
 from diagnose.errors import Place
 from diagnose.knowledge import model
+from diagnose.knowledge.lazy import LazyDict
 
 KEPT = 6
 """Files kept at most; the oldest go first."""
@@ -29,6 +31,9 @@ _DIGEST = 32
 _PACKAGE = Path(__file__).resolve().parent.parent
 _CLASSES: list[type] = [Place, *(one for one in vars(model).values() if isinstance(one, type))]
 _ALLOWED = {(one.__module__, one.__name__): one for one in _CLASSES if is_dataclass(one)}
+
+
+_NAMES = {one: tuple(part.name for part in fields(one)) for one in _CLASSES if is_dataclass(one)}
 
 
 @contextlib.contextmanager
@@ -76,10 +81,9 @@ def recall(key: str) -> model.Knowledge | None:
         return None
     try:
         with no_collecting():
-            found = _PlainReader(io.BytesIO(body)).load()
+            return _unpacked(_read(body))
     except Exception:  # noqa: BLE001 - whatever is wrong with a kept file, the rules are read anew
         return None
-    return found if isinstance(found, model.Knowledge) else None
 
 
 def keep(key: str, knowledge: model.Knowledge) -> None:
@@ -87,7 +91,7 @@ def keep(key: str, knowledge: model.Knowledge) -> None:
     folder = _folder()
     if folder is None:
         return
-    body = pickle.dumps(knowledge, 5)
+    body = pickle.dumps(_packed(knowledge), 5)
     with contextlib.suppress(OSError):
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=folder)
@@ -95,6 +99,30 @@ def keep(key: str, knowledge: model.Knowledge) -> None:
             stream.write(hashlib.blake2b(body, digest_size=_DIGEST).digest() + body)
         Path(name).replace(folder / f"{key}.rules")
         _thin_out(folder)
+
+
+def _packed(knowledge: model.Knowledge) -> dict[str, Any]:
+    """Every item of every kind as bytes of its own, so that only those asked for need be brought back."""
+    return {
+        one.name: {key: _written(item) for key, item in value.items()}
+        if isinstance(value := getattr(knowledge, one.name), Mapping)
+        else _written(value)
+        for one in fields(knowledge)
+    }
+
+
+def _unpacked(packed: Any) -> model.Knowledge | None:
+    if not isinstance(packed, dict) or packed.keys() != {one.name for one in fields(model.Knowledge)}:
+        return None
+    found: dict[str, Any] = {
+        name: LazyDict(kept, _read) if isinstance(kept, dict) else _read(kept)
+        for name, kept in packed.items()
+    }
+    return model.Knowledge(**found)
+
+
+def _read(body: bytes) -> Any:
+    return _PlainReader(io.BytesIO(body)).load()
 
 
 def _thin_out(folder: Path) -> None:
@@ -112,6 +140,22 @@ def _folder() -> Path | None:
         return (Path(base) if base else Path.home() / ".cache") / "flawtree"
     except RuntimeError:
         return None
+
+
+class _Writer(pickle.Pickler):
+    """Writes a data class as a call of it with its fields: read back three times faster than field by field."""
+
+    def reducer_override(self, item: Any) -> Any:
+        """The call that makes the item anew; anything but the model's classes is written the usual way."""
+        if type(item) in _NAMES:
+            return type(item), tuple(getattr(item, name) for name in _NAMES[type(item)])
+        return NotImplemented
+
+
+def _written(item: Any) -> bytes:
+    stream = io.BytesIO()
+    _Writer(stream, 5).dump(item)
+    return stream.getvalue()
 
 
 class _PlainReader(pickle.Unpickler):

@@ -16,7 +16,7 @@ from diagnose.knowledge.links import check_links
 from diagnose.knowledge.model import Cause, Knowledge, Scales
 from diagnose.knowledge.places import Listing, Node, Scalar, Table, read_yaml
 from diagnose.knowledge.readers import number, source, text
-from diagnose.knowledge.vocabulary import folded_names
+from diagnose.knowledge.shelves import shelves_of
 
 SCALE_NAMES = ("strength", "frequency", "change")
 LISTS: Mapping[str, Form[Any]] = {
@@ -48,7 +48,7 @@ def load_knowledge(folder: Path | str | None = None) -> Knowledge:
     stopping = tuple(fault for fault in faults if fault.code != KEY_ORDER)
     if stopping:
         raise InputError(stopping)
-    knowledge = replace(knowledge, folded=folded_names(knowledge))
+    knowledge = replace(knowledge, shelves=shelves_of(knowledge))
     if key:
         cache.keep(key, knowledge)
     return knowledge

@@ -195,4 +195,5 @@ class Knowledge:
     sources: Mapping[str, Source]
     scales: Scales
     folder: str = ""
-    folded: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    shelves: Mapping[str, Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]] = field(default_factory=dict)
+    """The names of every kind of thing, folded: form to (id, name as written); empty: made when asked for."""

@@ -24,15 +24,24 @@ class Ref(NamedTuple):
 
 @dataclass(frozen=True)
 class Shelf:
-    """The terms of one kind by their folded form, each with what it stands for and how it was written."""
+    """The terms of one kind by their folded form, each with the id it stands for and how it was written."""
 
-    terms: Mapping[Form, tuple[tuple[Ref, str], ...]]
+    kind: str
+    entries: Mapping[Form, tuple[tuple[str, str], ...]]
+
+    @property
+    def terms(self) -> Mapping[Form, tuple[tuple[Ref, str], ...]]:
+        """The entries with what they stand for spelt out."""
+        return {
+            form: tuple((Ref(self.kind, id_), said) for id_, said in found)
+            for form, found in self.entries.items()
+        }
 
     @cached_property
     def by_first(self) -> Mapping[str, tuple[Form, ...]]:
         """The forms that begin with a word, longest first."""
         index: dict[str, list[Form]] = {}
-        for form in self.terms:
+        for form in self.entries:
             if form:
                 index.setdefault(form[0], []).append(form)
         return {first: tuple(sorted(forms, key=len, reverse=True)) for first, forms in index.items()}
@@ -40,20 +49,20 @@ class Shelf:
     @cached_property
     def joined(self) -> Mapping[str, Form]:
         """The forms as text, for comparing letter by letter."""
-        return {" ".join(form): form for form in self.terms}
+        return {" ".join(form): form for form in self.entries}
 
     @cached_property
     def uses(self) -> Counter[str]:
         """How many forms use each word."""
-        return Counter(word for form in self.terms for word in set(form))
+        return Counter(word for form in self.entries for word in set(form))
 
     def refs(self, form: Form) -> tuple[Ref, ...]:
         """What a form stands for; empty when it is no term."""
-        return tuple(dict.fromkeys(ref for ref, _ in self.terms.get(form, ())))
+        return tuple(Ref(self.kind, id_) for id_, _ in self.entries.get(form, ()))
 
     def said(self, form: Form, ref: Ref) -> str:
         """The term as the knowledge writes it."""
-        return next(said for found, said in self.terms[form] if found == ref)
+        return next(said for id_, said in self.entries[form] if id_ == ref.id)
 
 
 Named = Iterator[tuple[str, Iterable[str]]]
@@ -135,19 +144,18 @@ NAMES: Mapping[str, Callable[[Knowledge], Named]] = {
 
 def shelf_of(knowledge: Knowledge, kind: str) -> Shelf:
     """The shelf of one kind. Raises KeyError for a kind that is none."""
-    terms: dict[Form, list[tuple[Ref, str]]] = {}
-    folded = knowledge.folded
+    kept = knowledge.shelves.get(kind)
+    return Shelf(kind, _entries(knowledge, kind) if kept is None else kept)
+
+
+def shelves_of(knowledge: Knowledge) -> dict[str, dict[Form, tuple[tuple[str, str], ...]]]:
+    """The entries of all kinds: kept with the knowledge, since folding takes the time."""
+    return {kind: _entries(knowledge, kind) for kind in NAMES}
+
+
+def _entries(knowledge: Knowledge, kind: str) -> dict[Form, tuple[tuple[str, str], ...]]:
+    entries: dict[Form, dict[str, str]] = {}
     for id_, names in NAMES[kind](knowledge):
-        ref = Ref(kind, id_)
         for name in names:
-            listed = terms.setdefault(folded.get(name) or fold(name), [])
-            if all(known != ref for known, _ in listed):
-                listed.append((ref, name))
-    return Shelf({form: tuple(refs) for form, refs in terms.items()})
-
-
-def folded_names(knowledge: Knowledge) -> dict[str, Form]:
-    """Every title and synonym with its folded form: kept with the knowledge, since folding takes the time."""
-    return {
-        name: fold(name) for names_of in NAMES.values() for _, names in names_of(knowledge) for name in names
-    }
+            entries.setdefault(fold(name), {}).setdefault(id_, name)
+    return {form: tuple(found.items()) for form, found in entries.items()}

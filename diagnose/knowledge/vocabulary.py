@@ -10,10 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from diagnose.knowledge.model import Knowledge
-from diagnose.knowledge.shelves import NAMES, Form, Ref, Shelf, folded_names, shelf_of
+from diagnose.knowledge.shelves import NAMES, Form, Ref, Shelf, shelf_of
 from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, opposed, stem, tokens
 
-__all__ = ["Match", "Ref", "Spotted", "Vocabulary", "folded_names", "vocabulary"]
+__all__ = ["Match", "Ref", "Spotted", "Vocabulary", "vocabulary"]
 
 NEAR_SCORE = 86.0
 """Similarity (0..100) from which a misspelt word is taken for the nearest term; tried on 200 typing slips."""
@@ -182,7 +182,7 @@ class Vocabulary:
             names = [name for name, _, _ in alike]
             names += [name for name, term in shelf.joined.items() if not set(form).isdisjoint(term)]
             near = process.extract(joined, names, scorer=fuzz.WRatio, limit=most * 2)
-            found += [(score, shelf.terms[shelf.joined[name]][0][1]) for name, score, _ in near]
+            found += [(score, shelf.entries[shelf.joined[name]][0][1]) for name, score, _ in near]
         ordered = sorted(found, key=lambda pair: -pair[0])
         return tuple(dict.fromkeys(said for _, said in ordered))[:most]
 
@@ -203,7 +203,7 @@ class Vocabulary:
         if len(form) > 1:
             return True
         shelf = self.shelf(ref.kind)
-        own_words = [len(tokens(said)) for found, said in shelf.terms[form] if found == ref]
+        own_words = [len(tokens(said)) for id_, said in shelf.entries[form] if id_ == ref.id]
         return min(own_words) == 1 and len(form[0]) >= 4 and shelf.uses[form[0]] <= MOST_USES
 
     def _spot_clause(
