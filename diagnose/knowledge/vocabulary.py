@@ -26,7 +26,7 @@ SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
 
 STATES = ("high", "low")
-_CLAUSE_ENDS = frozenset(".;:!?")
+_CLAUSE_ENDS = frozenset(".,;:!?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +272,7 @@ def _matches(term: tuple[str, ...], stems: tuple[str, ...], start: int) -> int:
 
 
 def _clauses(story: str) -> Iterator[tuple[str, ...]]:
-    """The story cut at its full stops and at "but", so that a denial reaches no further than its clause."""
+    """The story cut at its stops, commas and "but", so that a denial reaches no further than its clause."""
     text = story
     for end in _CLAUSE_ENDS:
         text = text.replace(f"{end} ", "\n").replace(f"{end}\n", "\n")
