@@ -277,13 +277,13 @@ def _clauses(story: str) -> Iterator[tuple[str, ...]]:
     for end in _CLAUSE_ENDS:
         text = text.replace(f"{end} ", "\n").replace(f"{end}\n", "\n")
     for line in text.splitlines():
-        words = tokens(line)
-        while "but" in words:
-            cut = words.index("but")
-            yield words[:cut]
-            words = words[cut + 1 :]
-        if words:
-            yield words
+        clause: list[str] = []
+        for word in (*tokens(line), "but"):
+            if word != "but":
+                clause.append(word)
+            elif clause:
+                yield tuple(clause)
+                clause = []
 
 
 def vocabulary(knowledge: Knowledge) -> Vocabulary:
