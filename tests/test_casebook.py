@@ -14,7 +14,10 @@ from diagnose.diagnosis import diagnose
 from diagnose.knowledge.model import Knowledge
 from diagnose.session import Session
 
-TEXT = "complaint: C 7\njob: {process: gravure, ink: water-based, substrate: OPP film, press_speed: 180 m/min}\nseen: [pinholes]\n"
+TEXT = """complaint: C 7
+job: {process: gravure, ink: water-based, substrate: OPP film, press_speed: 180 m/min}
+seen: [pinholes]
+"""
 
 
 @pytest.fixture(autouse=True)

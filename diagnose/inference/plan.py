@@ -32,7 +32,7 @@ WORTH_ASKING_SURE = 5.0
 UNSURE = 0.5
 WORTH_ASKING_UNSURE = -2.0
 """While no cause leads clearly a question may cost a little more than it saves by itself: the answers of two
-questions together tell more than each alone, which looking one step ahead does not see (benchmarks/plan.py)."""
+questions together tell more than each alone, which one step ahead does not see (benchmarks/plan.py)."""
 UNDOABLE = 2.0
 """What cannot be undone must be this much better than what can: safe and reversible before drastic."""
 LEAST_CHANCE = 0.03

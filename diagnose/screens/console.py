@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import sys
@@ -58,12 +59,16 @@ class Console:
             book, notes = self._opened()
         except EOFError:
             return self._nobody()
-        talk = Talk(self.knowledge, book.keep, notes, presses.saved())
+        with contextlib.closing(book):
+            return self._talked(Talk(self.knowledge, book.keep, notes, presses.saved()), book)
+
+    def _talked(self, talk: Talk, book: Journal) -> int:
+        begun = bool(talk.record.notes)
         try:
             while not talk.done and not talk.leaving:
                 self._once(talk)
         except EOFError:
-            if not self._heard and not notes:
+            if not self._heard and not begun:
                 book.close()
                 book.path.unlink(missing_ok=True)
                 return self._nobody()

@@ -60,9 +60,14 @@ def names(knowledge: Knowledge) -> Iterator[tuple[str, str]]:
 def _begun(knowledge: Knowledge, said: str) -> Iterator[str]:
     begin = said.lower()
     if len(begin) >= 2:
-        found = [(name, id_) for name, id_ in names(knowledge) if name.lower().startswith(begin)]
-        own = {defect.title for defect in knowledge.defects.values()}
-        yield from (id_ for _, id_ in sorted(found, key=lambda pair: (pair[0] not in own, len(pair[0]))))
+        yield from (id_ for _, id_ in _titles_first(knowledge, begin))
+
+
+def _titles_first(knowledge: Knowledge, begin: str) -> list[tuple[str, str]]:
+    """Names that begin so, titles before other names and short ones before long."""
+    found = [(name, id_) for name, id_ in names(knowledge) if name.lower().startswith(begin)]
+    own = {defect.title for defect in knowledge.defects.values()}
+    return sorted(found, key=lambda pair: (pair[0] not in own, len(pair[0])))
 
 
 def _sharing(knowledge: Knowledge, said: str) -> list[str]:
@@ -82,7 +87,7 @@ def completions(knowledge: Knowledge, typed: str) -> list[tuple[str, str]]:
     if not begin:
         return []
     every = list(names(knowledge))
-    found = [pair for pair in every if pair[0].lower().startswith(begin)]
+    found = _titles_first(knowledge, begin)
     found += [pair for pair in every if any(word.startswith(begin) for word in tokens(pair[0])[1:])]
     if len(found) < MOST:
         by_name = dict(every)

@@ -74,18 +74,19 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
 def _single_keys(turn: Turn, extra: str) -> KeyBindings:
     """Each key that answers the turn, and each command's key, ends the prompt at once."""
     from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+    from prompt_toolkit.keys import Keys
 
     bindings = KeyBindings()
 
-    def bind(key: str) -> None:
+    def bind(key: Keys | str) -> None:
         @bindings.add(key)
         def _(event: KeyPressEvent) -> None:
             if event.app.current_buffer.text:
-                event.app.current_buffer.insert_text(key)
-            else:
-                event.app.exit(result=key)
+                event.app.current_buffer.insert_text(event.data)
+            elif not event.app.is_done:
+                event.app.exit(result=event.data)
 
-    for key in dict.fromkeys(_keys_of(turn, extra)):
+    for key in (Keys.Any, *dict.fromkeys(_keys_of(turn, extra))):
         bind(key)
     return bindings
 

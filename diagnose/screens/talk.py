@@ -205,6 +205,8 @@ class Talk:
             self._value(item, said)
         elif kind == "job":
             self._job(item, said)
+        elif len(said) < 2 or said.isdigit():
+            self.reply = ("Say it in words, or by the first letters of its name.",)
         else:
             outcome = named_turn(self.knowledge, said)
             if isinstance(outcome, Turn):

@@ -91,7 +91,9 @@ def test_when_other_leads_the_plan_says_what_to_keep(pinholes: Diagnosis) -> Non
 
 
 def test_left_over_names_what_the_leading_cause_does_not_show(shipped: Knowledge) -> None:
-    text = "complaint: L\njob: {ink: water-based}\nseen: [pinholes]\nmeasured:\n  - {quantity: ink pH, value: 6.5}\n"
+    text = (
+        "complaint: L\njob: {ink: water-based}\nseen: [pinholes]\nmeasured: {quantity: ink pH, value: 6.5}\n"
+    )
     found = diagnose(shipped, parse_complaint(text))
 
     left = follow.left_over(found.case, "film_treatment_low")

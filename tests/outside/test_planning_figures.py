@@ -2,7 +2,7 @@
 
 * Kadane and Simon 1977 (through Kalagnanam and Henrion, arXiv 1304.2362): one fault, independent definitive
   actions; least C/p first is optimal. Checked by trying every order.
-* Heckerman, Breese and Rommelse, CACM 38 (1995) 49: expected cost of an order, sum of C_i (1 - sum of p before).
+* Heckerman, Breese and Rommelse, CACM 38 (1995) 49: an order costs the sum of C_i (1 - sum of p before).
 * Blackwell's search rule, Ann. Math. Stat. 38 (1967): overlooked causes are searched for by p a^m (1-a)/c.
 * Vomlelova and Vomlel: with shared causes the problem is NP-hard, so the greedy order may be beaten.
 """
