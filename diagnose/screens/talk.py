@@ -6,16 +6,19 @@ So a talk picked up from its notes after a crash stands where the old one stood.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
+from diagnose.complaint.model import Reading
 from diagnose.diagnosis import words_of
 from diagnose.errors import FlawtreeError, InputError
 from diagnose.inference.advice import Step
+from diagnose.inference.judge import limits_of
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens import turns
 from diagnose.screens.commands import COMMANDS, command_of
 from diagnose.screens.journal import Note, now
+from diagnose.screens.lines import labelled
 from diagnose.screens.naming import named_turn
 from diagnose.screens.presses import Press
 from diagnose.screens.record import JOB_FIELDS, PAN, Record, record_of, session_of
@@ -41,6 +44,7 @@ class Talk:
         self.reply: tuple[str, ...] = ()
         self.aside: Turn | None = None
         self.leaving = False
+        self.told: turns.Told = frozenset()
         self._keep = keep
         self._notes = tuple(notes)
         self._record = record_of(self._notes)
@@ -118,7 +122,7 @@ class Talk:
 
     def _step(self) -> Turn:
         """The step worth its minutes now."""
-        alike = turns.alike_turn(self.knowledge, self.session, self.session.open)
+        alike = turns.alike_turn(self.session, self.told)
         if alike:
             return alike
         steps = self.steps()
@@ -131,7 +135,7 @@ class Talk:
             reason = ("Needed once, to turn per cent into grams.",)
             return turns.value(self.knowledge, PAN, reason, None)
         bundle = [other.title for other in steps[1:] if step.needs_stop and other.needs_stop]
-        return turns.step_turn(self.session, step, tuple(bundle), self.left_over(step))
+        return turns.step_turn(self.session, step, tuple(bundle), self.left_over(step), self.told)
 
     def steps(self) -> list[Step]:
         """The plan from here without what was skipped; the laboratory is always the last way."""
@@ -141,11 +145,21 @@ class Talk:
 
     def _question(self, step: Step) -> Turn:
         check = self.session.check(step.id)
-        same = step.id == self.session.at
-        body = tuple(turns.check_lines(check, same)) if check else ()
+        there = step.id == self.session.at
+        body = tuple(turns.check_lines(check, check.cautions, self.told)) if check and not there else ()
+        body += tuple(self._good(step.item))
         if step.item in self.knowledge.findings:
             return turns.yes_no(step.item, self.knowledge.findings[step.item].question, body, step)
         return turns.value(self.knowledge, step.item, body, step)
+
+    def _good(self, item: str) -> Iterator[str]:
+        """The good range of a quantity in this job."""
+        quantity = self.knowledge.quantities.get(item)
+        if quantity is not None:
+            bare = Reading(item, 0.0, quantity.unit, quantity.title)
+            limits = limits_of(self.knowledge, self.session.understood.job, bare)
+            if limits is not None and limits.text:
+                yield from labelled("GOOD", limits.text, 0)
 
     def _wants_pan(self, step: Step) -> bool:
         advice = self.session.adjustment(step.id)
@@ -164,6 +178,8 @@ class Talk:
         """Take what was said: an answer, a command, or words to make sense of. Never raises on words."""
         said = " ".join(text.split())[:FREE_MOST]
         turn, self.reply = self.turn(), ()
+        shown = turn.step or (turn.item if turn.name == "finding" else None)
+        self.told |= self._cautions(shown.id if isinstance(shown, Step) else shown or "")
         choice = _chosen(turn, said)
         if choice is not None:
             self._take(choice)
@@ -192,6 +208,14 @@ class Talk:
     def known(self, item: str) -> bool:
         """Whether an item is still a question of the knowledge."""
         return item in self.knowledge.findings or item in self.knowledge.quantities
+
+    def _cautions(self, id_: str) -> frozenset[str]:
+        """The cautions that stood on the screen with a step, or with a finding's check."""
+        knowledge = self.knowledge
+        if id_ in knowledge.findings:
+            id_ = knowledge.findings[id_].check or ""
+        act = knowledge.checks.get(id_) or knowledge.adjustments.get(id_)
+        return frozenset(act.cautions) if act else frozenset()
 
     def again(self, item: str) -> Turn:
         """A question answered before, asked once more."""

@@ -10,12 +10,18 @@ from dataclasses import dataclass
 
 from diagnose.inference import plan
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Step
-from diagnose.knowledge.model import Knowledge
+from diagnose.inference.remedy import cautions
+from diagnose.knowledge.model import Check, Knowledge, LookAlike
 from diagnose.screens.journal import Note
 from diagnose.screens.lines import labelled, minutes, number, percent, wrapped
 from diagnose.screens.record import PAN, Record
 from diagnose.session import Session
+from diagnose.units import sign
 
+Told = frozenset[str]
+"""The cautions told in full already at this sitting."""
+TELLING_MINUTES = 5.0
+"""A look-alike is told apart by a look no longer than this; dearer ones wait until they are worth it."""
 LABORATORY = Step("laboratory", plan.LABORATORY, plan.KEEP, 5.0, False, "nothing more is known here")
 OUTCOME_LABELS = (
     ("1", "cured", "good print again"),
@@ -94,7 +100,11 @@ def yes_no(item: str, question: str, body: tuple[str, ...], step: Step | None) -
 def value(knowledge: Knowledge, item: str, body: tuple[str, ...], step: Step | None) -> Turn:
     """A quantity: a number with any unit and method, or a sign where no number is at hand."""
     quantity = knowledge.quantities[item]
-    unit = "" if quantity.unit in ("1", "pH") else f" Number, with its unit if not {quantity.unit}."
+    unit = (
+        ""
+        if quantity.unit in ("1", "pH")
+        else f" Number, with its unit if not {SIGNS.get(quantity.unit, quantity.unit)}."
+    )
     keys = [
         Choice(key, label, (Note("answer", item, said),))
         for key, label, said in (
@@ -111,26 +121,25 @@ def value(knowledge: Knowledge, item: str, body: tuple[str, ...], step: Step | N
     )
 
 
-def check_lines(check: CheckAdvice, same: bool) -> Iterator[str]:
-    """What to do before answering: cautions first; short when the person stands there already."""
-    if same:
-        return
-    yield from caution_lines(check.cautions)
+def check_lines(check: CheckAdvice | Check, cautions: tuple[CautionText, ...], told: Told) -> Iterator[str]:
+    """What to do before answering, cautions first."""
+    yield from caution_lines(cautions, told)
     marks = [minutes(check.minutes)] + ([check.tool] if check.tool not in ("", "none") else [])
     if check.needs_stop:
         yield from labelled("STOP", "The press must stand still and be secured for this.", 0)
     yield from labelled("LOOK", f"{check.title} ({', '.join(marks)})", 0)
 
 
-def caution_lines(cautions: tuple[CautionText, ...]) -> Iterator[str]:
-    """The cautions of a step, each in full."""
+def caution_lines(cautions: tuple[CautionText, ...], told: Told) -> Iterator[str]:
+    """The cautions of a step: in full the first time at a sitting, by their name after that."""
     for caution in cautions:
-        yield from labelled("CAUTION", f"{caution.title}. {caution.text}", 0)
+        text = f"{caution.title} (as before)." if caution.id in told else f"{caution.title}. {caution.text}"
+        yield from labelled("CAUTION", text, 0)
 
 
-def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...]) -> Iterator[str]:
+def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...], told: Told) -> Iterator[str]:
     """An adjustment as it is done: cautions, what, how much, how, when to stop."""
-    yield from caution_lines(advice.cautions)
+    yield from caution_lines(advice.cautions, told)
     if advice.needs_stop:
         yield from labelled("STOP", "The press must stand still and be secured for this.", 0)
     marks = [minutes(advice.minutes), advice.where]
@@ -154,9 +163,10 @@ def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...]) -> Iterator[str]
 def amount_text(dose: Dose) -> str:
     """The amount in one line: grams for the pan where its kilograms are known."""
     of = f" of {dose.of}" if dose.of else ""
-    span = f"{number(dose.low)} to {number(dose.high)} {dose.unit}"
+    unit = sign(dose.unit)
+    span = f"{number(dose.low)} to {number(dose.high)} {unit}"
     if dose.value is not None:
-        share = f"{number(dose.value)} {dose.unit}{of}"
+        share = f"{number(dose.value)} {unit}{of}"
         if dose.grams:
             return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
         return f"{share} (between {span})"
@@ -168,15 +178,17 @@ def amount_text(dose: Dose) -> str:
 
 
 def _step(dose: Dose, step: float) -> str:
-    return f"{number(step)} {dose.unit}"
+    return f"{number(step)} {sign(dose.unit)}"
 
 
-def step_turn(session: Session, step: Step, bundle: tuple[str, ...], left: tuple[str, ...]) -> Turn:
+def step_turn(
+    session: Session, step: Step, bundle: tuple[str, ...], left: tuple[str, ...], told: Told
+) -> Turn:
     """An adjustment to do now, and what its cause leaves open."""
     advice = session.adjustment(step.id)
     if advice is None:
         return Turn("nothing", "Nothing more to advise.")
-    body = [*do_lines(advice, bundle)]
+    body = [*do_lines(advice, bundle, told)]
     body += labelled("FOR", "; ".join(_served(session, advice)), 0)
     if left:
         body += labelled("LEAVES", f"not explained by it: {'; '.join(left[:2])}", 0)
@@ -262,25 +274,35 @@ def laboratory_turn(step: Step, other: float, left: tuple[str, ...]) -> Turn:
     return Turn("laboratory", "What now?", tuple(body), keys, enter="1", step=step)
 
 
-def alike_turn(knowledge: Knowledge, session: Session, asked: frozenset[str]) -> Turn | None:
-    """The one question that tells the named defect from what it is most often taken for."""
+def alike_turn(session: Session, told: Told) -> Turn | None:
+    """The one question that tells the named defect from its likeliest look-alike, if a look settles it."""
+    knowledge = session.knowledge
+    known = {finding.id for finding in session.understood.findings} | session.open
     for named in session.understood.defects:
         alikes = [one for one in knowledge.defects[named.id].mistaken_for if one.finding]
-        alikes.sort(key=lambda one: -knowledge.scales.probability(one.strength))
-        known = {finding.id for finding in session.understood.findings}
-        if (
-            named.holds
-            and alikes
-            and not known & {one.finding for one in alikes}
-            and not asked & {one.finding for one in alikes}
-        ):
-            alike, title = alikes[0], knowledge.defects[alikes[0].defect].title
-            question = knowledge.findings[alike.finding or ""].question
-            body = tuple(
-                labelled("TELL APART", f"{knowledge.defects[named.id].title} or {title}? {alike.look}", 0)
-            )
-            return yes_no(alike.finding or "", question, body, None)
+        if not named.holds or known & {one.finding for one in alikes}:
+            continue
+        quick = [one for one in alikes if _is_quick(knowledge, one.finding or "")]
+        if quick:
+            alike = max(quick, key=lambda one: knowledge.scales.probability(one.strength))
+            return _telling_apart(knowledge, named.id, alike, told)
     return None
+
+
+def _is_quick(knowledge: Knowledge, finding: str) -> bool:
+    check = knowledge.checks.get(knowledge.findings[finding].check or "")
+    return check is None or (check.minutes <= TELLING_MINUTES and not check.needs_stop)
+
+
+def _telling_apart(knowledge: Knowledge, defect: str, alike: LookAlike, told: Told) -> Turn:
+    finding = knowledge.findings[alike.finding or ""]
+    titles = f"{knowledge.defects[defect].title} or {knowledge.defects[alike.defect].title}"
+    body: list[str] = []
+    if finding.check:
+        check = knowledge.checks[finding.check]
+        body += check_lines(check, cautions(knowledge, check.cautions), told)
+    body += labelled("TELL APART", f"{titles}? {alike.look}", 0)
+    return yes_no(finding.id, finding.question, tuple(body), None)
 
 
 def shown_answer(knowledge: Knowledge, note: Note) -> str:

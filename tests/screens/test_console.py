@@ -123,7 +123,8 @@ def test_leaving_and_coming_back_goes_on_at_the_same_question(shipped: Knowledge
     _, before = piped(shipped, [*BEGIN, "n", "?"])
     _, after = piped(shipped, ["1"])
 
-    assert before.rpartition("> ?\n")[2].splitlines()[:-1] == after.rpartition("> 1\n")[2].splitlines()[:-1]
+    question, again = (said.splitlines()[-4:-1] for said in (before, after))
+    assert question == again
 
 
 def test_a_new_trouble_leaves_the_old_one_kept(shipped: Knowledge, own_home: Path) -> None:
@@ -328,7 +329,8 @@ def test_kill_9_loses_nothing_that_was_answered(own_home: Path) -> None:
 
 
 def test_other_commands_do_not_load_the_terminal_library() -> None:
-    code = "import sys, diagnose.cli, diagnose.session, diagnose.screens.text; print('prompt_toolkit' in sys.modules)"
+    code = "import sys, diagnose.cli, diagnose.session, diagnose.screens.text as _;"
+    code += "print('prompt_toolkit' in sys.modules)"
 
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
 
