@@ -100,11 +100,7 @@ def yes_no(item: str, question: str, body: tuple[str, ...], step: Step | None) -
 def value(knowledge: Knowledge, item: str, body: tuple[str, ...], step: Step | None) -> Turn:
     """A quantity: a number with any unit and method, or a sign where no number is at hand."""
     quantity = knowledge.quantities[item]
-    unit = (
-        ""
-        if quantity.unit in ("1", "pH")
-        else f" Number, with its unit if not {SIGNS.get(quantity.unit, quantity.unit)}."
-    )
+    unit = "" if quantity.unit in ("1", "pH") else f" Number, with its unit if not {sign(quantity.unit)}."
     keys = [
         Choice(key, label, (Note("answer", item, said),))
         for key, label, said in (
