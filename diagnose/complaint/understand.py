@@ -62,6 +62,9 @@ STATE_WORDS = {
     "low": ("low", "too low", "very low", "below target", "under"),
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
+MOST_DEFECTS = 8
+MOST_FINDINGS = 40
+"""A complaint that names more than this has been filled in by a machine, and would take minutes to weigh."""
 TAKEN_INK = "water_based"
 """The ink where the job names none: the trees are about no other."""
 _AXES = ("process", "ink", "substrate", "end_use")
@@ -83,8 +86,8 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     result = Understood(
         complaint=complaint,
         job=_job(complaint, knowledge, words, faults, unknown),
-        defects=defects,
-        findings=_with_story(findings, complaint.story, words),
+        defects=_first(defects, MOST_DEFECTS, unknown),
+        findings=_first(_with_story(findings, complaint.story, words), MOST_FINDINGS, unknown),
         states=(*states, *_states_in_words(complaint, Reader(knowledge, words), unknown)),
         readings=readings,
         ruled_out=tuple(_ruled_out(complaint, words, unknown)),
@@ -93,6 +96,12 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     )
     faults.raise_if_any()
     return result
+
+
+def _first(named: tuple[Named, ...], most: int, unknown: list[Unknown]) -> tuple[Named, ...]:
+    """The first so many; the rest are kept with the words that were not used, so that nothing is lost."""
+    unknown.extend(Unknown(name.said, f"{name.origin} (more than {most})") for name in named[most:])
+    return named[:most]
 
 
 def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tuple[tuple[Named, ...], ...]:

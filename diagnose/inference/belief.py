@@ -169,6 +169,8 @@ def _sampled(
     """The announced stand-in where the exact tables would be too wide."""
     from diagnose.inference.sampling import NAME, gibbs
 
-    networks = [part_of(run.network or network, set(order.ids)) for run in runs]
-    why = f"the exact sum would need a table of 2^{order.width} numbers"
-    return Beliefs(tuple(asked), gibbs(networks, lines, asked), np.full(len(lines), np.nan), NAME, why)
+    # Only the first run is drawn: reasons for and against would be lost in the noise of the draws.
+    first = part_of(runs[0].network or network, set(order.ids))
+    chance = np.repeat(gibbs([first], lines[:1], asked), len(lines), axis=0)
+    why = f"the exact sum would need a table of 2^{order.width} numbers; reasons are not weighed"
+    return Beliefs(tuple(asked), chance, np.full(len(lines), np.nan), NAME, why)
