@@ -62,6 +62,7 @@ STATE_WORDS = {
     "low": ("low", "too low", "very low", "below target", "under"),
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
+MOST_NEAREST = 60
 MOST_DEFECTS = 8
 MOST_FINDINGS = 40
 """A complaint that names more than this has been filled in by a machine, and would take minutes to weigh."""
@@ -112,7 +113,7 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
         for said in said_words:
             match = _named_by(said.text, words)
             if match is None:
-                unknown.append(_unknown(said, slot, words, ("defect",)))
+                unknown.append(_unknown(len(unknown), said, slot, words, ("defect",)))
                 continue
             for ref in match.refs:
                 origin = slot.replace("_", " ")
@@ -131,8 +132,10 @@ def _named_by(said: str, words: Vocabulary) -> Match | None:
     return words.look_up(said, ("defect",)) or match
 
 
-def _unknown(said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:
-    return Unknown(said.text, slot, words.nearest(said.text, kinds), said.place)
+def _unknown(earlier: int, said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:
+    """A word that was not understood; after so many of them nobody reads the nearest terms any more."""
+    near = words.nearest(said.text, kinds) if earlier < MOST_NEAREST else ()
+    return Unknown(said.text, slot, near, said.place)
 
 
 def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> tuple[Named, ...]:
@@ -214,7 +217,7 @@ def _job(
             continue
         found = _context(axis, said.text, words)
         if not found:
-            unknown.append(_unknown(said, f"job: {axis}", words, (axis,)))
+            unknown.append(_unknown(len(unknown), said, f"job: {axis}", words, (axis,)))
         for ref in found:
             stated.add(ref.kind)
             terms.update(_wider(ref.id, knowledge))
@@ -273,7 +276,7 @@ def _ruled_out(
         bare = re.sub(r"\([^)]*\)", "", said.text).strip() or said.text
         match = words.look_up(bare, _RULED_OUT) or words.look_up(_undenied(bare), _RULED_OUT)
         if match is None:
-            unknown.append(_unknown(said, "ruled_out", words, _RULED_OUT))
+            unknown.append(_unknown(len(unknown), said, "ruled_out", words, _RULED_OUT))
             continue
         for ref in match.refs:
             yield ref.kind, Named(ref.id, said.text, False, "ruled out", match.how != "exact")
@@ -289,7 +292,7 @@ def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> I
         outcome = _outcome(attempt, unknown)
         match = words.look_up(attempt.adjustment.text, ("adjustment",))
         if match is None:
-            unknown.append(_unknown(attempt.adjustment, "tried", words, ("adjustment",)))
+            unknown.append(_unknown(len(unknown), attempt.adjustment, "tried", words, ("adjustment",)))
         else:
             amount = attempt.amount.text if attempt.amount else ""
             for ref in match.refs:

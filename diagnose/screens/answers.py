@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import gc
+import os
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
 from itertools import chain, count
 from pathlib import Path
 
@@ -16,7 +20,29 @@ from diagnose.knowledge.model import Knowledge
 from diagnose.screens.lines import may_style
 
 UNUSABLE = 2
+SHARED_FROM = 40
+"""From this many files the work is shared among processes; fewer are done before those have started."""
+CHUNK = 8
 ENDINGS = {"text": ".txt", "json": ".json", "html": ".html"}
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """What came of one file: the answer, or why it could not be used, and the words not understood."""
+
+    text: str = ""
+    refused: str = ""
+    unknown: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """How the answers are wanted; small enough to be handed to another process."""
+
+    form: str
+    many: bool
+    full: bool
+    styled: bool
 
 
 def answer_all(
@@ -27,23 +53,59 @@ def answer_all(
     if not files:
         raise InputError(f"no complaint file (.yaml) in {', '.join(map(str, paths))}.")
     many = len(files) > 1 or any(path.is_dir() for path in paths)
+    wanted = Wanted(form, many, full, may_style(sys.stdout.isatty() and out is None))
     worst = 0
     if out is not None and many and form == "json":
         out.write_text("", encoding="utf-8")
-    pages = _page_names(files, form)
-    for file, page in zip(files, pages, strict=True):
-        try:
-            result = diagnose(knowledge, read_complaint(file))
-        except FlawtreeError as error:
+    for file, page, answered in zip(
+        files, _page_names(files, form), _answers(knowledge, files, wanted), strict=True
+    ):
+        if answered.refused:
             worst = UNUSABLE
-            _tell(file, error)
+            click.echo(answered.refused, err=True)
             continue
-        _write(rendered(result, form, many=many, full=full), form, out, page, many)
-        if strict and result.understood.not_understood:
+        _write(answered.text, form, out, page, many)
+        if strict and answered.unknown:
             worst = UNUSABLE
-            said = ", ".join(f"`{item.said}`" for item in result.understood.not_understood)
+            said = ", ".join(f"`{word}`" for word in answered.unknown)
             click.echo(f"{file}: not understood: {said}", err=True)
     return worst
+
+
+def _answers(knowledge: Knowledge, files: list[Path], wanted: Wanted) -> Iterator[Answered]:
+    """The answers in the order of the files; many files are shared among the processors."""
+    if len(files) < SHARED_FROM or (os.cpu_count() or 1) < 2:
+        yield from (answer(knowledge, file, wanted) for file in files)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    with ProcessPoolExecutor(initializer=_begin, initargs=(knowledge.folder,)) as pool:
+        yield from pool.map(partial(_share, wanted), files, chunksize=CHUNK)
+
+
+_AT_WORK: dict[str, Knowledge] = {}
+
+
+def _begin(folder: str) -> None:
+    """Load the rules once in each process."""
+    from diagnose.knowledge.loader import load_knowledge
+
+    _AT_WORK["knowledge"] = load_knowledge(folder)
+    gc.freeze()
+
+
+def _share(wanted: Wanted, file: Path) -> Answered:
+    return answer(_AT_WORK["knowledge"], file, wanted)
+
+
+def answer(knowledge: Knowledge, file: Path, wanted: Wanted) -> Answered:
+    """One complaint file answered, or refused with its faults in words."""
+    try:
+        result = diagnose(knowledge, read_complaint(file))
+    except FlawtreeError as error:
+        return Answered(refused=_in_words(file, error))
+    text = rendered(result, wanted)
+    return Answered(text, unknown=tuple(item.said for item in result.understood.not_understood))
 
 
 def complaint_files(paths: tuple[Path, ...]) -> Iterator[Path]:
@@ -55,19 +117,19 @@ def complaint_files(paths: tuple[Path, ...]) -> Iterator[Path]:
             yield path
 
 
-def rendered(result: Diagnosis, form: str, *, many: bool, full: bool) -> str:
+def rendered(result: Diagnosis, wanted: Wanted) -> str:
     """The answer in one of the forms; JSON of several complaints is one object a line."""
-    if form == "json":
+    if wanted.form == "json":
         from diagnose.screens.data import to_json
 
-        return to_json(result, None if many else 2) + "\n"
-    if form == "html":
+        return to_json(result, None if wanted.many else 2) + "\n"
+    if wanted.form == "html":
         from diagnose.screens.report import to_html
 
         return to_html(result)
     from diagnose.screens.text import render
 
-    return render(result, styled=may_style(sys.stdout.isatty()), full=full)
+    return render(result, styled=wanted.styled, full=wanted.full)
 
 
 def _page_names(files: list[Path], form: str) -> list[str]:
@@ -92,9 +154,6 @@ def _write(text: str, form: str, out: Path | None, page: str, many: bool) -> Non
         handle.write(text)
 
 
-def _tell(file: Path, error: FlawtreeError) -> None:
+def _in_words(file: Path, error: FlawtreeError) -> str:
     faults = error.faults if isinstance(error, InputError) else ()
-    for fault in faults:
-        click.echo(explain(fault), err=True)
-    if not faults:
-        click.echo(f"{file}: {error}", err=True)
+    return "\n".join(explain(fault) for fault in faults) or f"{file}: {error}"
