@@ -6,7 +6,9 @@ A question that keys answer takes a single key; words and numbers end with Enter
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING, Any, TextIO
 
 from diagnose.screens.turns import Turn
@@ -22,6 +24,10 @@ Read = Callable[[Turn], str]
 """Asks for one answer; raises EOFError at the end (Ctrl-D) and KeyboardInterrupt when the line is dropped."""
 COMMAND_KEYS = "whsbcaoxlk"
 MARK = "> "
+ENDINGS = {"y": "es", "n": "o"}
+TAIL_LETTERS = "eso\r"
+TAIL_SECONDS = 0.7
+"""Longest pause between two keys of one word."""
 
 
 def from_pipe(stream: TextIO, out: TextIO) -> Read:
@@ -43,7 +49,6 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
     from prompt_toolkit import PromptSession
     from prompt_toolkit.completion import Completer, Completion, DummyCompleter
     from prompt_toolkit.enums import EditingMode
-    from prompt_toolkit.key_binding import KeyBindings
 
     class Names(Completer):
         """The names that complete what is typed."""
@@ -54,6 +59,7 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
             for name, meta in complete(typed):
                 yield Completion(name, start_position=-len(typed), display_meta="" if meta == name else meta)
 
+    tail = Tail()
     session: PromptSession[str] = PromptSession(editing_mode=EditingMode.EMACS, **terminal)
     names = Names()
 
@@ -65,18 +71,52 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
             completer=names if turn.free == "seen" else DummyCompleter(),
             complete_while_typing=turn.free == "seen",
             reserve_space_for_menu=6 if turn.free == "seen" else 0,
-            key_bindings=KeyBindings() if typed else _single_keys(turn, extra_keys),
+            key_bindings=_bindings((), tail) if typed else _bindings(_keys_of(turn, extra_keys), tail),
         )
 
     return read
 
 
-def _single_keys(turn: Turn, extra: str) -> KeyBindings:
-    """Each key that answers the turn, and each command's key, ends the prompt at once."""
+class Tail:
+    """The rest of a word whose first key was the answer: `no` and Enter must not answer twice."""
+
+    def __init__(self) -> None:
+        self._rest = ""
+        self._until = 0.0
+
+    def begin(self, key: str) -> None:
+        """A key was an answer; the letters that may follow it are not new answers for a moment."""
+        self._rest = ENDINGS.get(key.lower(), "") + "\r"
+        self._until = time.monotonic() + TAIL_SECONDS
+
+    def expects(self, key: str) -> bool:
+        """Whether a key is the next letter of the word begun, or the Enter after it."""
+        return bool(self._rest) and time.monotonic() < self._until and key in (self._rest[0], "\r")
+
+    def take(self, key: str) -> None:
+        """The key was part of the word."""
+        self._rest = "" if key == "\r" else self._rest[1:]
+        self._until = time.monotonic() + TAIL_SECONDS
+
+
+def _bindings(answers: Iterable[str], tail: Tail) -> KeyBindings:
+    """Each key that answers the turn, and each command's key, ends the prompt at once.
+
+    Without such keys the line is typed; then only the rest of the word before it is kept out.
+    """
+    from prompt_toolkit.filters import Condition
     from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
     from prompt_toolkit.keys import Keys
 
     bindings = KeyBindings()
+    for letter in TAIL_LETTERS:
+
+        @bindings.add(
+            "enter" if letter == "\r" else letter, filter=Condition(partial(tail.expects, letter)), eager=True
+        )
+        def _(event: KeyPressEvent, letter: str = letter) -> None:
+            del event  # swallowed
+            tail.take(letter)
 
     def bind(key: Keys | str) -> None:
         @bindings.add(key)
@@ -84,9 +124,11 @@ def _single_keys(turn: Turn, extra: str) -> KeyBindings:
             if event.app.current_buffer.text:
                 event.app.current_buffer.insert_text(event.data)
             elif not event.app.is_done:
+                tail.begin(event.data)
                 event.app.exit(result=event.data)
 
-    for key in (Keys.Any, *dict.fromkeys(_keys_of(turn, extra))):
+    known = tuple(dict.fromkeys(answers))
+    for key in (Keys.Any, *known) if known else ():
         bind(key)
     return bindings
 

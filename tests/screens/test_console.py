@@ -309,6 +309,15 @@ def test_ctrl_c_drops_the_line_and_asks_again(keyed: Keys, own_home: Path) -> No
     assert [note.value for note in kept(own_home) if note.item == "substrate"] == ["PET film"]
 
 
+@pytest.mark.parametrize("word", ["y", "yes", "yes\r", "y\r"])
+def test_a_whole_word_answers_one_question_only(keyed: Keys, own_home: Path, word: str) -> None:
+    _, said = keyed(f"1OPP film\r180\r\rpinholes\r\r{word}\x04")
+
+    assert [note.value for note in kept(own_home) if note.do == "answer"] == ["yes"]
+    assert not list(own_home.glob("handed-over/*"))
+    assert "Not understood" not in said
+
+
 def test_kill_9_loses_nothing_that_was_answered(own_home: Path) -> None:
     command = [sys.executable, "-m", "diagnose", "ask"]
     running = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, env=os.environ)
