@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import os
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -16,7 +16,7 @@ from typing import Any
 
 from diagnose.complaint.model import Reading, Understood
 from diagnose.diagnosis import words_of
-from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.model import Cause, Defect, Finding, Knowledge
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
 
@@ -105,7 +105,8 @@ def complaint_text(knowledge: Knowledge, told: Understood, story: str, truth: Se
             if name.holds is holds and name.origin != "story"
         ]
         lines += _listed(slot, [quoted(word) for word in (*defects, *findings)])
-    lines += _listed("measured", [_measured(knowledge, reading) for reading in told.readings])
+    measured = [_measured(knowledge, reading) for reading in told.readings]
+    lines += _listed("measured", [*measured, *_in_words(told)])
     lines += _listed("ruled_out", [quoted(text) for text in _ruled_out(knowledge, told)])
     lines += _listed(
         "tried", [_tried(knowledge, one.adjustment, one.amount, one.outcome) for one in told.tried]
@@ -134,12 +135,25 @@ def _ruled_out(knowledge: Knowledge, told: Understood) -> Iterator[str]:
 
 def _word(knowledge: Knowledge, kind: str, id_: str) -> str:
     """The title, where it is understood as this one thing and no other; else the id, which always is."""
-    tables = {"defect": knowledge.defects, "finding": knowledge.findings, "cause": knowledge.causes}
+    tables: dict[str, Mapping[str, Defect | Finding | Cause]] = {
+        "defect": knowledge.defects,
+        "finding": knowledge.findings,
+        "cause": knowledge.causes,
+    }
     title = tables[kind][id_].title
     kinds = ("defect", "finding") if kind != "cause" else ("cause", "event", "state", "quantity", "finding")
     match = words_of(knowledge).look_up(title, kinds)
     sole = match is not None and [(ref.kind, ref.id) for ref in match.refs] == [(kind, id_)]
     return title if sole else id_
+
+
+def _in_words(told: Understood) -> Iterator[str]:
+    """Quantities that were judged by a word: too low, too high, in order."""
+    held: dict[str, str] = {}
+    for name in told.states:
+        quantity, _, side = name.id.rpartition(":")
+        held[quantity] = side if name.holds else held.get(quantity, "good")
+    yield from (f"{{quantity: {quoted(quantity)}, value: {side}}}" for quantity, side in held.items())
 
 
 def _measured(knowledge: Knowledge, reading: Reading) -> str:

@@ -144,8 +144,8 @@ class Session:
         told = self.understood
         findings = tuple(finding for finding in told.findings if finding.id != item)
         readings = tuple(one for one in told.readings if one.quantity != item or one.where)
-        states = tuple(pair for pair in told.ruled_out if pair[0] != "state" or not _state_of(pair[1], item))
-        return self._told(replace(told, findings=findings, readings=readings, ruled_out=states))
+        states = tuple(name for name in told.states if name.id.rpartition(":")[0] != item)
+        return self._told(replace(told, findings=findings, readings=readings, states=states))
 
     def _with_finding(self, item: str, value: bool | str | float) -> Session:
         if value not in (*YES, *NO):
@@ -165,15 +165,10 @@ class Session:
         clean = self._without(item)
         title = self.knowledge.quantities[item].title
         said = tuple(
-            ("state", Named(f"{item}:{side}", f"{title} {side}", side == state, "answer"))
-            for side in ("low", "high")
+            Named(f"{item}:{side}", f"{title}: {state}", side == state, "answer") for side in ("low", "high")
         )
-        told = replace(clean.understood, ruled_out=(*clean.understood.ruled_out, *said))
+        told = replace(clean.understood, states=(*clean.understood.states, *said))
         return replace(clean._told(told, self._check_of(item)), open=self.open - {item})
-
-
-def _state_of(name: Named, quantity: str) -> bool:
-    return name.origin == "answer" and name.id.rpartition(":")[0] == quantity
 
 
 def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:

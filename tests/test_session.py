@@ -64,7 +64,7 @@ def test_a_state_in_words_counts_until_a_number_comes(session: Session) -> None:
 
     assert low.diagnosis.beliefs["ink_ph_low"] > session.diagnosis.beliefs["ink_ph_low"]
     assert number.diagnosis.beliefs["ink_ph_low"] < session.diagnosis.beliefs["ink_ph_low"]
-    assert not number.understood.ruled_out
+    assert not number.understood.states
 
 
 @pytest.mark.parametrize(

@@ -114,7 +114,8 @@ def _notes(text: str) -> Iterator[Note]:
         if isinstance(raw, dict) and raw.get("do") in KINDS:
             turn = raw.get("turn")
             texts = (str(raw.get(name, "")) for name in ("do", "item", "value", "at"))
-            yield Note(*texts, turn=turn if isinstance(turn, int) else 0)
+            do, item, value, at = texts
+            yield Note(do, item, value, at, turn if isinstance(turn, int) else 0)
 
 
 def folded(notes: tuple[Note, ...]) -> tuple[Note, ...]:

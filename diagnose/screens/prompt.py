@@ -65,7 +65,7 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
 
     def read(turn: Turn) -> str:
         typed = bool(turn.free)
-        return session.prompt(
+        said = session.prompt(
             MARK,
             # None would keep what the last question had set.
             completer=names if turn.free == "seen" else DummyCompleter(),
@@ -73,6 +73,9 @@ def from_keys(complete: Complete, extra_keys: str = "m", **terminal: Any) -> Rea
             reserve_space_for_menu=6 if turn.free == "seen" else 0,
             key_bindings=_bindings((), tail) if typed else _bindings(_keys_of(turn, extra_keys), tail),
         )
+        if typed:
+            tail.clear()
+        return said
 
     return read
 
@@ -89,9 +92,16 @@ class Tail:
         self._rest = ENDINGS.get(key.lower(), "") + "\r"
         self._until = time.monotonic() + TAIL_SECONDS
 
+    def clear(self) -> None:
+        """A line was ended: nothing is left of any word."""
+        self._rest = ""
+
     def expects(self, key: str) -> bool:
         """Whether a key is the next letter of the word begun, or the Enter after it."""
-        return bool(self._rest) and time.monotonic() < self._until and key in (self._rest[0], "\r")
+        from prompt_toolkit.application import get_app
+
+        fresh = not get_app().current_buffer.text
+        return fresh and bool(self._rest) and time.monotonic() < self._until and key in (self._rest[0], "\r")
 
     def take(self, key: str) -> None:
         """The key was part of the word."""

@@ -13,8 +13,6 @@ from diagnose.session import Session
 
 JOB_FIELDS = ("process", "substrate", "press_speed")
 """What is asked of a job that no profile describes."""
-INK = "water-based"
-"""The ink that is meant when no profile says otherwise."""
 PAN = "ink_in_circulation"
 
 
@@ -73,8 +71,7 @@ def record_of(notes: tuple[Note, ...]) -> Record:
 
 def session_of(knowledge: Knowledge, record: Record) -> Session:
     """The session of a record; notes that no longer fit the knowledge are left out."""
-    said = {"ink": INK, **record.job}
-    job = {field: Word(value) for field, value in said.items() if field in _JOB_KEYS}
+    job = {field: Word(value) for field, value in record.job.items() if field in _JOB_KEYS}
     session = Session(knowledge, Complaint(record.name, record.story, job))
     for note in record.notes:
         try:

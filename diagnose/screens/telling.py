@@ -120,11 +120,11 @@ def hand_over(talk: Talk) -> Iterator[str]:
 
 
 def told_story(knowledge: Knowledge, record: Record) -> str:
-    """The free words, and what a complaint file has no place for: what nobody knew, what was only judged."""
+    """The free words, and what a complaint file has no place for: what nobody could answer."""
     loose = [
         shown_answer(knowledge, note)
         for note in answers(record)
-        if note.value in ("?", "low", "high") and note.item in {**knowledge.findings, **knowledge.quantities}
+        if note.value == "?" and note.item in {**knowledge.findings, **knowledge.quantities}
     ]
     parts = [record.story] if record.story else []
     if loose:

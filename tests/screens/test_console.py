@@ -289,6 +289,7 @@ def keyed(shipped: Knowledge) -> Iterator[Keys]:
         def run(typed: str) -> tuple[int, str]:
             out = io.StringIO()
             keys.send_text(typed)
+            keys.close()
             read = prompt.from_keys(lambda text: completions(shipped, text), input=keys, output=DummyOutput())
             return Console(shipped, read, out, paged=True).run(), out.getvalue()
 
