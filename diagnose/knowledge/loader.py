@@ -60,7 +60,11 @@ def load_all(folder: Path | str | None = None) -> tuple[Knowledge, tuple[Fault, 
     desk = Desk()
     with cache.no_collecting():
         _read_all(root, desk)
-    return _knowledge(desk, root), _in_order(desk.faults.found)
+    knowledge = _knowledge(desk, root)
+    for name, word in knowledge.scales.lacking() if desk.scales else ():
+        text = f"the {name} scale lacks `{word}`, which is taken where an item leaves its likelihood out."
+        desk.faults.add(text, Place(str(root / "scales.yaml"), 1, 1), code="scale-word")
+    return knowledge, _in_order(desk.faults.found)
 
 
 def _read_all(root: Path, desk: Desk) -> None:

@@ -23,6 +23,10 @@ class Source:
     place: Place | None = None
 
 
+TAKEN_WORDS = {"strength": ("rarely", "usually"), "frequency": ("uncommon",)}
+"""The words that stand where an item leaves its likelihood out; every scale must hold them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Scales:
     """The tables from words to numbers: strength (probability), frequency (prior), change (odds factor)."""
@@ -31,6 +35,13 @@ class Scales:
     frequency: Mapping[str, float]
     change: Mapping[str, float]
     source: str = "from memory"
+
+    def lacking(self) -> tuple[tuple[str, str], ...]:
+        """The scales and words that are taken where an item says nothing, and that are not there."""
+        there = {"strength": self.strength, "frequency": self.frequency}
+        return tuple(
+            (name, word) for name, words in TAKEN_WORDS.items() for word in words if word not in there[name]
+        )
 
     def probability(self, strength: Strength) -> float:
         """The probability a strength stands for, 0..1."""

@@ -141,3 +141,11 @@ def test_an_axis_that_is_no_list_is_a_fault(make_rules: MakeRules) -> None:
     _, faults = load_all(rules)
     places = [str(fault.place) for fault in faults]
     assert any(place.endswith("context.yaml:3:12") for place in places)
+
+
+def test_a_scale_must_hold_the_words_that_are_taken_for_granted(make_rules: MakeRules) -> None:
+    folder = make_rules(("scales.yaml", "    rarely: ", "    hardly: "))
+
+    _, found = load_all(folder)
+
+    assert any(fault.code == "scale-word" and "`rarely`" in fault.text for fault in found)

@@ -56,7 +56,7 @@ def review(knowledge: Knowledge, faults: tuple[Fault, ...] = ()) -> tuple[Remark
     """Every remark on some knowledge, the loader's faults among them, in the order of their places."""
     found = [_from_fault(fault) for fault in faults]
     scales = knowledge.scales
-    complete = scales.strength and scales.frequency and scales.change
+    complete = scales.strength and scales.frequency and scales.change and not scales.lacking()
     for rule in RULES if complete else ():
         found.extend(rule.remarks(knowledge))
     return tuple(sorted(found, key=lambda one: (one.place is not None, one.place, one.rule)))
