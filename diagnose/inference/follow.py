@@ -23,6 +23,8 @@ from diagnose.inference.plan import (
 ASKING_MINUTES = 0.3
 """One more question to a person who stands at the place already; from memory."""
 STEPS = 6
+PATIENCE = 2
+"""Questions that may go unanswered before each further one must save a minute more than the last."""
 LEAST_WORTH = 0.5
 """Minutes that knowing an answer must save, whatever it costs: less is idle curiosity."""
 
@@ -35,7 +37,8 @@ def steps(
     at: str = "",
 ) -> tuple[Step, ...]:
     """The steps from here, best first; `unanswered` items are not asked, `at` is the check just done."""
-    found = [step for saves, step in _questions(checks, unanswered, at) if pays(ranked, saves)][:2]
+    weary = max(0.0, float(len(unanswered) - PATIENCE))
+    found = [step for saves, step in _questions(checks, unanswered, at) if pays(ranked, saves - weary)][:2]
     found += adjustment_steps(ranked, adjustments, STEPS - len(found))
     if nothing_fits(ranked) or not found:
         found.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))

@@ -106,7 +106,8 @@ def _open_nodes(
                 check = knowledge.findings[item].check
             else:
                 item, node = shown.reading or "", f"reading:{shown.reading}:{shown.state}"
-                check = knowledge.quantities[item].check
+                quantity = knowledge.quantities[item]
+                check = None if quantity.derived else quantity.check  # nobody reads a sum off an instrument
             if check and node in in_net and node not in settled:
                 nodes = found.setdefault(check, {}).setdefault(item, [])
                 if node not in nodes:
