@@ -56,8 +56,23 @@ class Trouble:
         self.dice.seed(repr(sorted(self.causes)))  # every way meets the same wrong answers
 
 
-def drawn(knowledge: Knowledge, dice: random.Random) -> Trouble | None:
-    """A trouble of some defect, or None when the draw did not come to that defect."""
+def one_word_off(knowledge: Knowledge, side: int) -> weigh.Shift:
+    """Every strength one word down (side 0) or up (side 1) its scale."""
+    steps = sorted(knowledge.scales.strength.values())
+
+    def neighbours(strength: float) -> tuple[float, float]:
+        place = min(range(len(steps)), key=lambda one: abs(steps[one] - strength))
+        off = steps[max(0, min(len(steps) - 1, place + (1 if side else -1)))]
+        return (strength, strength) if strength >= 1.0 else (off, off)
+
+    return neighbours
+
+
+def drawn(knowledge: Knowledge, dice: random.Random, side: int | None = None) -> Trouble | None:
+    """A trouble of some defect, or None when the draw did not come to that defect.
+
+    With a `side` the press differs from the trees by one word in every strength.
+    """
     defect = dice.choice(sorted(knowledge.defects))
     job = {"process": Word("gravure"), "ink": Word("water-based"), "substrate": Word("OPP film")}
     session = Session(knowledge, Complaint("T", "", job, (Word(knowledge.defects[defect].title),)))
@@ -70,8 +85,11 @@ def drawn(knowledge: Knowledge, dice: random.Random) -> Trouble | None:
     weights = [cause.probability for cause in causes]
     count = 2 if dice.random() < TWO_CAUSES else 1
     forced = {cause.id for cause in dice.choices(causes, weights, k=count)}
+    network = found.case.network
+    if side is not None:
+        network = weigh.shifted(network, one_word_off(knowledge, side), side)
     for _ in range(200):
-        true = sampled(found.case.network, forced, dice)
+        true = sampled(network, forced, dice)
         if true[f"said:{defect}"]:
             trouble = Trouble(session, frozenset(forced), true, random.Random())
             trouble.reset()
@@ -280,6 +298,11 @@ def main(arguments: list[str] | None = None) -> None:
             f"  {name:18} {columns[0]:7.1f} min {columns[1]:7.0f} m {columns[2]:5.1f} steps {columns[3]:4.0%}"
         )
     exact(troubles)
+    for side, word in enumerate(("weaker", "stronger")):
+        off = [found for _ in range(count * 3) if (found := drawn(knowledge, dice, side))][: count // 2]
+        for name in ("our plan", "printed table"):
+            minutes = mean(lived_through(trouble, WAYS[name])[0] for trouble in off)
+            print(f"every strength one word {word}: {name} {minutes:.1f} min")
 
 
 def exact(troubles: list[Trouble], most: int = 120) -> None:

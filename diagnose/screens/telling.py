@@ -67,8 +67,10 @@ def _worked_out(session: Session, turn: Turn) -> Iterator[str]:
         return
     dose = advice.dose
     if dose is not None:
-        for text in (*dose.how, *(f"Assumed: {one}." for one in dose.assumed)):
+        for text in dose.how:
             yield from labelled("SUM", text, 0)
+        for text in dose.assumed:
+            yield from labelled("ASSUMED", text, 0)
         limits = [
             f"{word} {number(limit)} {dose.limit_unit}"
             for word, limit in (("at once", dose.single_limit), ("in all", dose.total_limit))
@@ -76,8 +78,6 @@ def _worked_out(session: Session, turn: Turn) -> Iterator[str]:
         ]
         if limits:
             yield from labelled("AT MOST", ", ".join(limits), 0)
-        if dose.measure_first and dose.value is None:
-            yield from labelled("MEASURE", f"{dose.measure_first} would settle the amount", 0)
     yield from labelled("UNDO", advice.undo, 0) if advice.undo else ()
     for _, title, reason in advice.may_bring:
         yield from labelled("MAY BRING", f"{title}: {reason}", 0)

@@ -20,6 +20,8 @@ from diagnose.units import sign
 
 Told = frozenset[str]
 """The cautions told in full already at this sitting."""
+GRAMS = {"%": 10.0, "g/kg": 1.0}
+"""Grams per kilogram of ink for one of the unit."""
 TELLING_MINUTES = 5.0
 """A look-alike is told apart by a look no longer than this; dearer ones wait until they are worth it."""
 LABORATORY = Step("laboratory", plan.LABORATORY, plan.KEEP, 5.0, False, "nothing more is known here")
@@ -143,6 +145,8 @@ def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...], told: Told) -> I
     yield from labelled("DO NOW", f"{advice.title} ({', '.join(marks)})", 0)
     if advice.dose:
         yield from labelled("AMOUNT", amount_text(advice.dose), 0)
+        if advice.dose.value is None and advice.dose.measure_first:
+            yield from labelled("MEASURE", f"{advice.dose.measure_first}: it would settle the amount", 0)
     for label, text in (
         ("HOW", advice.how),
         ("ORDER", advice.order),
@@ -166,6 +170,10 @@ def amount_text(dose: Dose) -> str:
         if dose.grams:
             return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
         return f"{share} (between {span})"
+    if dose.pan_kg and dose.unit in GRAMS:
+        low, high = (number(side * GRAMS[dose.unit] * dose.pan_kg) for side in (dose.low, dose.high))
+        span = f"{low} to {high} g for {number(dose.pan_kg)} kg of ink ({span})"
+        of = ""
     steps = ""
     if dose.ladder:
         ladder = ", then ".join(_step(dose, one) for one in dose.ladder)
