@@ -85,7 +85,10 @@ class Talk:
 
     def turn(self) -> Turn:
         """What is asked now."""
-        return self.aside or self._first_words() or self._mended() or self._step()
+        try:
+            return self.aside or self._first_words() or self._mended() or self._step()
+        except FlawtreeError as error:  # answers that cannot all hold must not shut the person out
+            return turns.stuck_turn(str(error))
 
     def _first_words(self) -> Turn | None:
         record = self.record
@@ -184,7 +187,7 @@ class Talk:
         if choice is not None:
             self._take(choice)
         elif command := command_of(said):
-            COMMANDS[command].run(self)
+            self._command(command)
         elif said and turn.free:
             self._free(turn, said)
         else:
@@ -199,11 +202,17 @@ class Talk:
         elif choice.go.startswith("again:"):
             self.aside = self.again(choice.go[6:])
         elif choice.go:
-            COMMANDS[choice.go].run(self)
+            self._command(choice.go)
         elif choice.notes:
             self.note(*choice.notes)
         else:
             self.aside = None
+
+    def _command(self, command: str) -> None:
+        try:
+            COMMANDS[command].run(self)
+        except FlawtreeError as error:
+            self.reply = (str(error),)
 
     def known(self, item: str) -> bool:
         """Whether an item is still a question of the knowledge."""

@@ -85,6 +85,18 @@ def seen_turn(more: tuple[str, ...]) -> Turn:
     return Turn("seen", "Anything else wrong with it?", body, (done,), free="seen")
 
 
+def stuck_turn(why: str) -> Turn:
+    """The answers cannot be put together; the ways out."""
+    keys = (
+        Choice("1", "take the last answer back", (), "back"),
+        Choice("2", "mend another answer", (), "correct"),
+        Choice("3", "close it without a cause", (Note("closed"),)),
+    )
+    return Turn(
+        "stuck", "These answers do not go together. What now?", tuple(wrapped(why, "", "")), keys, enter="1"
+    )
+
+
 def also_turn() -> Turn:
     """Something more that is seen: a defect by any of its names."""
     return Turn("seen", "What else do you see?", (), (Choice("", "nothing after all"),), free="seen")

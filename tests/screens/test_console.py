@@ -19,11 +19,13 @@ from prompt_toolkit.output import DummyOutput
 from diagnose import casebook
 from diagnose.complaint.read import read_complaint
 from diagnose.diagnosis import diagnose
+from diagnose.errors import InputError
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens import console, journal, prompt
 from diagnose.screens.console import Console
 from diagnose.screens.naming import completions
 from diagnose.screens.talk import Talk
+from diagnose.session import Session
 
 BEGIN = ["gravure", "OPP film", "180 m/min", "", "pinholes", ""]
 
@@ -163,6 +165,26 @@ def test_asking_back_answers_and_changes_nothing(shipped: Knowledge, command: st
 
     assert found.reply
     assert (found.turn().question, found.record.notes) == (question, notes)
+
+
+def test_answers_that_cannot_hold_together_leave_a_way_out(
+    shipped: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = talk(shipped, [*BEGIN, "n"])
+    before = found.record.notes
+    found.hear("?")
+
+    def impossible(self: Session) -> None:
+        raise InputError("These findings cannot all hold together.")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Session, "diagnosis", property(impossible))
+        assert found.turn().name == "stuck"
+        found.hear("s")
+        found.hear("1")
+
+    assert found.record.notes == before
+    assert found.turn().name != "stuck"
 
 
 def test_handover_takes_ten_lines(shipped: Knowledge) -> None:
