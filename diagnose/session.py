@@ -68,7 +68,10 @@ class Session:
     def steps(self) -> tuple[Step, ...]:
         """The plan from here: what to ask, what to do, and what to keep when nothing fits."""
         found = self.diagnosis
-        return follow.steps(found, found.checks, found.adjustments, self.open, self.at)
+        told = self.understood
+        known = {finding.id for finding in told.findings} | {one.quantity for one in told.readings}
+        settled = frozenset(known) | frozenset(name.id.rpartition(":")[0] for name in told.states)
+        return follow.steps(found, found.checks, found.adjustments, self.open, self.at, settled)
 
     def check(self, id_: str) -> CheckAdvice | None:
         """The check of a step, as advised now."""

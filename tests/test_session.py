@@ -51,6 +51,14 @@ def test_dont_know_is_not_asked_again(session: Session) -> None:
     assert later.diagnosis.beliefs == session.diagnosis.beliefs
 
 
+def test_a_number_that_no_window_judges_is_not_asked_for_again(session: Session, shipped: Knowledge) -> None:
+    item = next(quantity.id for quantity in shipped.quantities.values() if not quantity.windows)
+
+    later = session.answer(item, "low")
+
+    assert all(step.item != item for step in later.steps() if step.item)
+
+
 def test_a_later_answer_mends_an_earlier_one(session: Session) -> None:
     mended = session.answer("foam_in_pan", "yes").answer("foam_in_pan", "no")
 

@@ -35,10 +35,13 @@ def steps(
     adjustments: Sequence[AdjustmentAdvice],
     unanswered: frozenset[str] = frozenset(),
     at: str = "",
+    settled: frozenset[str] = frozenset(),
 ) -> tuple[Step, ...]:
-    """The steps from here, best first; `unanswered` items are not asked, `at` is the check just done."""
+    """The steps from here; `unanswered` and `settled` items are not asked, `at` is the last check."""
     weary = max(0.0, float(len(unanswered) - PATIENCE))
-    found = [step for saves, step in _questions(checks, unanswered, at) if pays(ranked, saves - weary)][:2]
+    found = [
+        step for saves, step in _questions(checks, unanswered | settled, at) if pays(ranked, saves - weary)
+    ][:2]
     found += adjustment_steps(ranked, adjustments, STEPS - len(found))
     if nothing_fits(ranked) or not found:
         found.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))

@@ -161,14 +161,16 @@ class Talk:
         if quantity is not None:
             bare = Reading(item, 0.0, quantity.unit, quantity.title)
             limits = limits_of(self.knowledge, self.session.understood.job, bare)
-            if limits is not None and limits.text:
+            if limits is None:
+                yield from labelled("GOOD", "not known for this job: + - or = tells more than a number", 0)
+            elif limits.text:
                 yield from labelled("GOOD", limits.text, 0)
 
     def _wants_pan(self, step: Step) -> bool:
         advice = self.session.adjustment(step.id)
         dose = advice.dose if advice else None
         asked = PAN in self.session.open or PAN not in self.knowledge.quantities
-        return dose is not None and dose.unit in ("%", "g/kg") and dose.pan_kg is None and not asked
+        return dose is not None and turns.goes_into_ink(dose) and dose.pan_kg is None and not asked
 
     def left_over(self, step: Step | None = None) -> tuple[str, ...]:
         """What the leading cause leaves open, once it leads clearly or is being acted on."""

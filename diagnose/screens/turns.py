@@ -179,10 +179,10 @@ def amount_text(dose: Dose) -> str:
     span = f"{number(dose.low)} to {number(dose.high)} {unit}"
     if dose.value is not None:
         share = f"{number(dose.value)} {unit}{of}"
-        if dose.grams:
+        if dose.grams and goes_into_ink(dose):
             return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
         return f"{share} (between {span})"
-    if dose.pan_kg and dose.unit in GRAMS:
+    if dose.pan_kg and goes_into_ink(dose):
         low, high = (number(side * GRAMS[dose.unit] * dose.pan_kg) for side in (dose.low, dose.high))
         span = f"{low} to {high} g for {number(dose.pan_kg)} kg of ink ({span})"
         of = ""
@@ -191,6 +191,11 @@ def amount_text(dose: Dose) -> str:
         ladder = ", then ".join(_step(dose, one) for one in dose.ladder)
         steps = f"; try in samples {ladder}"
     return f"{span}{of}{steps}"
+
+
+def goes_into_ink(dose: Dose) -> bool:
+    """Whether a dose is a share of the ink, which its kilograms turn into grams; not of a damper's travel."""
+    return dose.unit in GRAMS and "ink" in dose.of.lower().split()
 
 
 def _step(dose: Dose, step: float) -> str:
