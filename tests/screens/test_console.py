@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -367,3 +368,20 @@ def test_other_commands_do_not_load_the_terminal_library() -> None:
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
 
     assert said.strip() == "False"
+
+
+def test_a_long_screen_comes_in_parts_with_nothing_left_out(shipped: Knowledge) -> None:
+    out = io.StringIO()
+    long = Console(shipped, lambda _: "", out, paged=True)
+    found = until(talk(shipped), "step")
+    turn = replace(found.turn(), body=tuple(f"line {number}" for number in range(50)))
+
+    shown = []
+    for _ in range(4):
+        out.seek(0)
+        out.truncate()
+        long._show(found, turn)
+        shown.append(out.getvalue().splitlines())
+
+    assert all(len(lines) <= 23 for lines in shown)
+    assert [line for lines in shown for line in lines if line.startswith("line ")][:50] == list(turn.body)
