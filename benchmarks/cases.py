@@ -1,8 +1,8 @@
-"""How often the right cause comes first, in three, and both of two in four; calibration; the printed table beside it.
+"""How often the right cause comes first, in three, both of two in four; beside it a printed table.
 
 `python -m benchmarks.cases` scores the open complaints under cases/ and names each miss;
-`python -m benchmarks.cases kept` scores those set aside, as figures only. The baseline reads the causes of the
-first defect named in the order of its page, as one reads a printed trouble table.
+`python -m benchmarks.cases kept` scores those set aside, as figures only. The baseline reads the causes of
+the first defect named in the order of its page, as one reads a printed trouble table.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from diagnose.complaint.read import read_complaint
@@ -26,7 +27,7 @@ DEEPEST_TABLE = 5
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What a complaint should bring out: for each true cause the acceptable ids, and whether it is set aside."""
+    """What a complaint should bring out: the acceptable ids of each true cause, and whether it is set aside."""
 
     file: Path
     causes: tuple[tuple[str, ...], ...]
@@ -36,7 +37,7 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """One complaint's outcome: ranks of the true causes (0 is first), the ranking, the printed table's rank."""
+    """One complaint's outcome: ranks of the true causes (0 is first), the ranking, the printed table's."""
 
     expected: Expected
     ranks: tuple[int | None, ...]
@@ -125,7 +126,7 @@ def report(scored: Sequence[Scored]) -> list[str]:
     brier = sum((chance - true) ** 2 for chance, true in pairs) / max(1, len(pairs))
     lines.append(f"Brier score over the first eight causes {brier:.3f}; reliability:")
     error = 0.0
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in pairwise(BINS):
         group = [pair for pair in pairs if low <= pair[0] < high]
         if group:
             said = sum(chance for chance, _ in group) / len(group)
@@ -141,9 +142,9 @@ def _line(name: str, ranks: Sequence[tuple[int | None, ...]]) -> str:
     two = [group for group in ranks if len(group) == 2]
     both = sum(all(rank is not None and rank < 4 for rank in group) for group in two)
     count = max(1, len(best))
+    first, three, five = (sum(rank < most for rank in best) / count for most in (1, 3, 5))
     return (
-        f"{name:14} first {sum(rank < 1 for rank in best) / count:.0%}, in three "
-        f"{sum(rank < 3 for rank in best) / count:.0%}, in five {sum(rank < 5 for rank in best) / count:.0%}, "
+        f"{name:14} first {first:.0%}, in three {three:.0%}, in five {five:.0%}, "
         f"both of two in four {both}/{len(two)} = {both / max(1, len(two)):.0%}"
     )
 

@@ -81,7 +81,8 @@ def expected_minutes(chances: Floats, acts: Acts) -> Floats:
     left = np.array(chances, dtype=np.float64)
     total = np.zeros(len(left))
     if not len(acts.minutes):
-        return total + left.sum(axis=1) * GIVE_UP_MINUTES
+        given_up: Floats = total + left.sum(axis=1) * GIVE_UP_MINUTES
+        return given_up
     rows = np.arange(len(left))
     stopped = np.zeros(len(left), dtype=bool)
     unused = np.ones((len(left), len(acts.minutes)), dtype=bool)

@@ -131,7 +131,8 @@ def acts_of(adjustments: Sequence[AdjustmentAdvice], states: Sequence[str]) -> A
 def _shares(rows: Sequence[Mapping[str, float]], states: Sequence[str]) -> Floats:
     """Beliefs as shares of one trouble: scaled so that the causes and *other* add up to one at most."""
     chances = np.array([[row[state] for state in states] for row in rows])
-    return chances / np.maximum(chances.sum(axis=1, keepdims=True), 1.0)
+    shares: Floats = chances / np.maximum(chances.sum(axis=1, keepdims=True), 1.0)
+    return shares
 
 
 def _after(

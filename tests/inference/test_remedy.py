@@ -101,14 +101,14 @@ def test_a_measured_dose_counts_as_gone_in() -> None:
 
 def test_missing_inputs_give_a_ladder_and_name_the_measurement() -> None:
     found = dose("", "add_water")
-    assert found.ladder == (1, 2)
+    assert list(found.ladder) == [1, 2]
     assert _no_value(found)
     assert "Ink viscosity" in found.measure_first
 
 
 def test_the_ladder_ends_at_what_is_left() -> None:
     found = dose("tried: [{adjustment: added water, amount: 4 %, outcome: better}]\n", "add_water")
-    assert found.ladder == (1,)
+    assert list(found.ladder) == [1]
     assert found.high == 1
 
 

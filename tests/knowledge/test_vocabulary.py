@@ -126,7 +126,9 @@ def test_any_text_is_looked_up_and_has_nearest_terms(text: str) -> None:
         assert spot.ref.id in press().findings
 
 
-@pytest.mark.parametrize("text", ["a" * 10_000, "but " * 10_000, "ink " * 5_000, "no " * 5_000, "9" * 10_000, "°" * 5_000])
+@pytest.mark.parametrize(
+    "text", ["a" * 10_000, "but " * 10_000, "ink " * 5_000, "no " * 5_000, "9" * 10_000, "°" * 5_000]
+)
 def test_long_words_take_no_time(text: str) -> None:
     start = time.perf_counter()
     words().look_up(text, ALL)
