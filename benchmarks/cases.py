@@ -27,7 +27,7 @@ DEEPEST_TABLE = 5
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What a complaint should bring out: the acceptable ids of each true cause, and whether it is set aside."""
+    """What a complaint should bring out: the acceptable ids of each true cause; set aside or not."""
 
     file: Path
     causes: tuple[tuple[str, ...], ...]
@@ -37,7 +37,7 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """One complaint's outcome: ranks of the true causes (0 is first), the ranking, the printed table's."""
+    """One complaint's outcome: ranks of the true causes (0 is first), the ranking, the table's."""
 
     expected: Expected
     ranks: tuple[int | None, ...]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -10,6 +11,10 @@ from diagnose.inference.advice import Dose
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.knowledge.model import Adjustment, Amount, Limit
 from diagnose.units import sign
+
+GRAMS = {"%": 10.0, "g/kg": 1.0}
+"""Grams per kilogram of ink that one unit of a dose stands for."""
+_OF_INK = re.compile(r"ink(?! solids)\b", re.IGNORECASE)
 
 
 def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
@@ -96,6 +101,11 @@ def _ceilings(dose: Dose) -> Iterator[float]:
         yield max(0.0, dose.total_limit - dose.already)
 
 
+def goes_into_ink(dose: Dose) -> bool:
+    """Whether a dose is a share of the ink, which its kilograms turn into grams; not of a damper's travel."""
+    return dose.unit in GRAMS and bool(_OF_INK.match(dose.of))
+
+
 def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
     answer = supplied.answer
     assert answer is not None
@@ -112,8 +122,7 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
     value = _within_limits(value, dose, steps)
     ceiling = min(_ceilings(dose), default=math.inf)
     low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(min(high, ceiling), value)
-    per_pan = {"%": 10.0, "g/kg": 1.0}.get(dose.unit)
-    grams = value * per_pan * dose.pan_kg if per_pan and dose.pan_kg else None
+    grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
     return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams)
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from diagnose.inference import plan
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Step
+from diagnose.inference.dose import GRAMS, goes_into_ink
 from diagnose.inference.remedy import cautions
 from diagnose.knowledge.model import Check, Knowledge, LookAlike
 from diagnose.screens.journal import Note
@@ -20,7 +21,6 @@ from diagnose.units import sign
 
 Told = frozenset[str]
 """The cautions told in full already at this sitting."""
-GRAMS = {"%": 10.0, "g/kg": 1.0}
 """Grams per kilogram of ink for one of the unit."""
 TELLING_MINUTES = 5.0
 """A look-alike is told apart by a look no longer than this; dearer ones wait until they are worth it."""
@@ -191,11 +191,6 @@ def amount_text(dose: Dose) -> str:
         ladder = ", then ".join(_step(dose, one) for one in dose.ladder)
         steps = f"; try in samples {ladder}"
     return f"{span}{of}{steps}"
-
-
-def goes_into_ink(dose: Dose) -> bool:
-    """Whether a dose is a share of the ink, which its kilograms turn into grams; not of a damper's travel."""
-    return dose.unit in GRAMS and "ink" in dose.of.lower().split()
 
 
 def _step(dose: Dose, step: float) -> str:
