@@ -13,6 +13,7 @@ from diagnose.complaint.model import Reading
 from diagnose.diagnosis import words_of
 from diagnose.errors import FlawtreeError, InputError
 from diagnose.inference.advice import Step
+from diagnose.inference.dose import goes_into_ink
 from diagnose.inference.judge import limits_of
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens import turns
@@ -170,7 +171,7 @@ class Talk:
         advice = self.session.adjustment(step.id)
         dose = advice.dose if advice else None
         asked = PAN in self.session.open or PAN not in self.knowledge.quantities
-        return dose is not None and turns.goes_into_ink(dose) and dose.pan_kg is None and not asked
+        return dose is not None and goes_into_ink(dose) and dose.pan_kg is None and not asked
 
     def left_over(self, step: Step | None = None) -> tuple[str, ...]:
         """What the leading cause leaves open, once it leads clearly or is being acted on."""
