@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+KEY_ORDER = "key-order"
+"""The fault of a key out of its place: told by the review, no reason to refuse a file."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:

@@ -10,8 +10,6 @@ from diagnose.errors import Faults, Place
 from diagnose.knowledge.model import SumCall
 
 UNSOURCED = ("common practice", "from memory")
-KEY_ORDER = "key-order"
-"""Code of the one fault that does not stop loading: keys out of their fixed order."""
 
 
 class Missing:

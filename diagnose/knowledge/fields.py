@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
-from diagnose.errors import Place
-from diagnose.knowledge.desk import KEY_ORDER, MISSING, Desk, near
+from diagnose.errors import KEY_ORDER, Place
+from diagnose.knowledge.desk import MISSING, Desk, near
 from diagnose.knowledge.places import Listing, Node, Scalar, Table
 from diagnose.knowledge.rawtext import short
 

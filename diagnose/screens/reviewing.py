@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
 
-from diagnose.errors import Fault, Place, explain
-from diagnose.knowledge.desk import KEY_ORDER
+from diagnose.errors import KEY_ORDER, Fault, Place, explain
 from diagnose.knowledge.loader import load_all
 from diagnose.knowledge.review import Coverage, Remark, coverage, review
 

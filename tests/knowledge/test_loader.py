@@ -9,8 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from diagnose.errors import InputError
-from diagnose.knowledge.desk import KEY_ORDER
+from diagnose.errors import KEY_ORDER, InputError
 from diagnose.knowledge.loader import load_all, load_knowledge
 
 MakeRules = Callable[..., Path]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from diagnose.errors import Fault
-from diagnose.knowledge.desk import KEY_ORDER
+from diagnose.errors import KEY_ORDER, Fault
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.review import acts, evidence, measures, pages, use
 from diagnose.knowledge.review.coverage import Coverage, coverage
