@@ -1,5 +1,5 @@
 """`python -m diagnose` is the command `flawtree`."""
 
-from diagnose.cli import main
+from diagnose.cli import run
 
-main()
+run()

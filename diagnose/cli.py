@@ -5,6 +5,8 @@ Exit codes: 0 done, 1 faults found by `review`, 2 input that cannot be used, 130
 
 from __future__ import annotations
 
+import contextlib
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -19,6 +21,8 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Knowledge
 
 FORMAT = "The form of the answer."
+SELDOM = (50_000, 20, 20)
+"""How seldom to collect: one answer makes little garbage, ten thousand must not pile it up."""
 UNUSABLE = 2
 INTERRUPTED = 130
 
@@ -44,6 +48,7 @@ def _knowledge(context: click.Context) -> Knowledge:
     gc.disable()
     knowledge = load_knowledge(context.obj["rules"])
     gc.freeze()
+    gc.set_threshold(*SELDOM)
     gc.enable()
     return knowledge
 
@@ -130,6 +135,18 @@ def ask(context: click.Context) -> None:
     from diagnose.screens import console
 
     context.exit(console.run(_knowledge(context)))
+
+
+def run() -> None:
+    """The command as installed: `main`, then leave at once: tidying up takes as long as some answers."""
+    try:
+        main()
+    except SystemExit as leaving:
+        code = leaving.code if isinstance(leaving.code, int) else UNUSABLE if leaving.code else 0
+        for stream in (sys.stdout, sys.stderr):
+            with contextlib.suppress(OSError, ValueError):
+                stream.flush()
+        os._exit(code)
 
 
 def main(arguments: list[str] | None = None) -> None:
