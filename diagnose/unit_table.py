@@ -57,6 +57,7 @@ UNITS: dict[str, dict[str, Row]] = {
         "g/cm3": (1000, "g/cc g/mL kg/L kg/dm3 gcm-3"),
         "kg/m3": (1, "g/L"),
         "mg/L": (1e-3, "g/m3"),
+        "mg/m3": (1e-6, "mg/Nm3"),
         "lb/gal": (POUND / GALLON, "lbs/gal ppg lb/USgal"),
     },
     "force per length": {
@@ -166,7 +167,7 @@ UNITS: dict[str, dict[str, Row]] = {
     "voltage": {"kV": (1000, "kilovolt kilovolts"), "V": (1, "volt volts")},
     "colour difference": {"dE": (1, "deltaE dE00 dE2000 dEab dE76 DeltaE2000 dE*ab units")},
     "gloss": {"GU": (1, "glossunits glossunit gu")},
-    "microbes": {"CFU/mL": (1, "cfu/ml CFU/g cfu germs/ml germs/g CFUmL-1 kbe/ml")},
+    "microbes": {"CFU/mL": (1, "cfu/ml CFU/g cfu germs/ml germs/g CFUmL-1 kbe/ml perml /ml")},
     "water hardness": {
         "degdH": (1, "dH odH degreesdH degreesGerman"),
         "degfH": (0.5603, "fH"),
@@ -178,11 +179,14 @@ UNITS: dict[str, dict[str, Row]] = {
         "kg/kg_air": (1000, "kg/kgair kg/kgdryair"),
     },
     "count per area": {
+        "per_10cm2": (1e3, "per10cm2 /10cm2"),
         "per_m2": (1, "/m2 perm2 persqm m-2 1/m2 pcs/m2 count/m2 n/m2"),
         "per_cm2": (1e4, "/cm2 percm2 1/cm2"),
         "per_ft2": (1 / FOOT**2, "/ft2 perft2 persqft"),
     },
     "count per length": {"per_cm": (100, "/cm percm cracks/cm"), "per_m": (1, "/m")},
+    "count per volume": {"per_L": (1, "/L /l perlitre perliter perl particles/l 1/l count/l")},
+    "slope": {"mm/m": (1, "")},
     "mesh": {"mesh": (1, "meshes wires/in")},
     "electric field": {"kV/m": (1, ""), "kV/cm": (100, ""), "kV/in": (1 / INCH, "")},
     "class": {"class": (1, "ISOclass gt grade"), "class_B": (-1, "B")},

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from diagnose.inference import weigh
 from diagnose.inference.belief import Posterior
-from diagnose.inference.build import Case, Evidence
+from diagnose.inference.build import Case, Evidence, node_of
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 CARRIES = 0.3
@@ -86,7 +86,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     asked = [node.id for node in case.network.nodes if _is_asked(knowledge, node.id)]
     weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales), case.causes or None)
     beliefs = dict(weighed.posterior.probability)
-    order = _in_order(knowledge, case.causes, beliefs)
+    order = _in_order(knowledge, case, beliefs)
     paths = _paths(knowledge, case, beliefs)
     texts = _texts(case.evidence)
     steadiness = _steadiness(knowledge, weighed, order)
@@ -140,19 +140,25 @@ def _shift(scales: Scales) -> weigh.Shift:
     return neighbours
 
 
-def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str, float]) -> list[str]:
-    """By probability, but the reason that carries most of a cause comes first: it is what can be changed."""
-    order = sorted(causes, key=lambda cause: (-beliefs[cause], cause))
+def _in_order(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> list[str]:
+    """By probability, but a reason that carries most of a cause, and is itself seen, comes before it.
+
+    It is what can be changed. A reason that only its effect speaks for stays behind: it may be another one.
+    """
+    order = sorted(case.causes, key=lambda cause: (-beliefs[cause], cause))
+    speaking = {node for node, (no, yes) in case.likelihoods.items() if yes > no}
+    heard = {cause: _nodes_shown(knowledge, cause) & speaking for cause in order}
     placed: list[str] = []
 
     def place(cause: str, above: frozenset[str]) -> None:
         if cause in placed or cause in above:
             return
-        reasons = [link.node for link in knowledge.causes[cause].because if link.node in beliefs]
         carrying = [
-            reason
-            for reason in reasons
-            if reason in knowledge.causes and beliefs[reason] >= max(CARRIES, EXPLAINS * beliefs[cause])
+            link.node
+            for link in knowledge.causes[cause].because
+            if link.node in heard
+            and beliefs[link.node] >= max(CARRIES, EXPLAINS * beliefs[cause])
+            and heard[link.node] - heard[cause]
         ]
         for reason in sorted(carrying, key=lambda name: -beliefs[name]):
             place(reason, above | {cause})
@@ -162,6 +168,11 @@ def _in_order(knowledge: Knowledge, causes: Iterable[str], beliefs: Mapping[str,
     for cause in order:
         place(cause, frozenset())
     return placed
+
+
+def _nodes_shown(knowledge: Knowledge, cause: str) -> set[str]:
+    """The network nodes of what a cause shows, and its own, which evidence may bear on directly."""
+    return {cause, *(node_of(knowledge, shown) for shown in knowledge.causes[cause].shows)}
 
 
 def _follows(knowledge: Knowledge, cause: str, before: list[str], beliefs: Mapping[str, float]) -> str:
