@@ -80,6 +80,15 @@ class Unknown:
 
 
 @dataclass(frozen=True, slots=True)
+class Hint:
+    """A measurement of something that is no known quantity, but that has left its target: words and side."""
+
+    words: str
+    out: bool
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
 class Named:
     """A thing of the knowledge that the complaint names, whether it holds, and in whose words."""
 
@@ -155,3 +164,4 @@ class Understood:
     ruled_out: tuple[tuple[str, Named], ...] = ()
     tried: tuple[Tried, ...] = ()
     not_understood: tuple[Unknown, ...] = ()
+    hints: tuple[Hint, ...] = ()

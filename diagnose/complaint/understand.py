@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from diagnose.complaint.model import (
     Attempt,
     Complaint,
+    Hint,
     Job,
     Measurement,
     Named,
@@ -22,6 +23,7 @@ from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.vocabulary import Match, Ref, Vocabulary, vocabulary
 from diagnose.knowledge.words import NEGATIONS, tokens
+from diagnose.units import parse_range
 
 OUTCOMES = {
     "cured": ("cured", "solved", "gone", "fixed", "worked", "ok now", "good now"),
@@ -94,6 +96,7 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
         ruled_out=tuple(_ruled_out(complaint, words, unknown)),
         tried=tuple(_tried(complaint, words, unknown)),
         not_understood=tuple(unknown),
+        hints=tuple(_hints(complaint, unknown)),
     )
     faults.raise_if_any()
     return result
@@ -204,6 +207,23 @@ def _states_in_words(complaint: Complaint, reader: Reader, unknown: list[Unknown
             continue
         for state in ("low", "high") if held == "good" else (held,):
             yield Named(f"{found[0].id}:{state}", said, held != "good", "seen")
+
+
+def _hints(complaint: Complaint, unknown: list[Unknown]) -> Iterator[Hint]:
+    """The measurements that were not understood but that say by their own target whether they are out."""
+    places = {item.place for item in unknown if item.slot in ("measured", "unit")}
+    for line in complaint.measured:
+        if line.target is None or line.in_words or line.quantity.place not in places:
+            continue
+        try:
+            target = parse_range(line.target.text)
+        except FlawtreeError:
+            continue
+        if target is not None:
+            low, high = target.low, target.high
+            out = (low is not None and line.value < low) or (high is not None and line.value > high)
+            said = f"{line.quantity.text} {line.value:g}, target {line.target.text}"
+            yield Hint(line.quantity.text, out, said)
 
 
 def _job(

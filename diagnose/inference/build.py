@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from diagnose.complaint.model import Job, Named, Understood
 from diagnose.inference.fold import fold
+from diagnose.inference.hints import hinted
 from diagnose.inference.judge import Judged, holds
 from diagnose.inference.network import Network, Node
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Shown
@@ -61,7 +62,7 @@ def build(
 ) -> Case:
     """The case of a complaint, restricted to the suspected nodes (as chaining found them)."""
     seen = tuple(name for name in told.defects if name.holds and name.id in suspected)
-    evidence = tuple(_evidence(knowledge, told, judged))
+    evidence = (*_evidence(knowledge, told, judged), *_hint_evidence(knowledge, told, suspected))
     shows = _shown_by(knowledge, suspected)
     states = {item.reading.quantity: item.state for item in judged if item.state != "unknown"}
     answers = {finding.id: finding.holds for finding in told.findings}
@@ -251,6 +252,12 @@ def _evidence(knowledge: Knowledge, told: Understood, judged: tuple[Judged, ...]
         yield Evidence(
             f"tried:{tried.adjustment}", OUTCOME[tried.outcome], "tried", tried.adjustment, text, tried.said
         )
+
+
+def _hint_evidence(knowledge: Knowledge, told: Understood, suspected: frozenset[str]) -> Iterator[Evidence]:
+    for cause, hint, likelihood in hinted(knowledge, told.hints, suspected):
+        text = f"{hint.said}: {'out of' if hint.out else 'in'} its target (by its words)"
+        yield Evidence(cause, likelihood, "hint", cause, text, hint.said)
 
 
 def _trusted(name: Named) -> tuple[float, float]:
