@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from diagnose.complaint.model import Complaint, Reading, Understood
@@ -19,6 +19,7 @@ from diagnose.inference.inputs import Known
 from diagnose.inference.judge import Judged, judge
 from diagnose.inference.plan import next_checks, plan
 from diagnose.inference.ranking import CauseRank, DefectBelief, Pair
+from diagnose.inference.recipe import recipe_readings
 from diagnose.inference.remedy import advise
 from diagnose.inference.rulebook import compiled_for
 from diagnose.inference.rules import Chained
@@ -115,10 +116,11 @@ def diagnose_understood(knowledge: Knowledge, told: Understood) -> Diagnosis:
     if not seen:
         raise _nothing_seen(knowledge, told)
     readings = (*told.readings, *_job_readings(knowledge, told))
-    judged = tuple(judge(knowledge, told.job, reading) for reading in readings)
-    known = Known(knowledge, told, judged)
-    judged += tuple(judge(knowledge, told.job, reading) for reading in derived_readings(known))
-    known = Known(knowledge, told, judged)
+    known = Known(knowledge, told, tuple(judge(knowledge, told.job, reading) for reading in readings))
+    for computed in (recipe_readings, derived_readings):
+        more = tuple(judge(knowledge, told.job, reading) for reading in computed(known))
+        known = replace(known, judged=known.judged + more)
+    judged = known.judged
     alikes = look_alikes(knowledge, told, judged)
     chained = chain(compiled_for(knowledge, seen, alikes), observed_facts(told, judged))
     return _conclude(known, chained, seen | alikes)

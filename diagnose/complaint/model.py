@@ -106,6 +106,8 @@ class Range:
     low: float | None
     high: float | None
     text: str
+    at_celsius: float | None = None
+    """The temperature that the range is meant for, where its words name one."""
 
 
 @dataclass(frozen=True, slots=True)

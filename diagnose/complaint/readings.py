@@ -22,6 +22,7 @@ _PLACE_WORDS = re.compile(
     re.IGNORECASE | re.VERBOSE,
 )
 _ANGLE = re.compile(r"\b\d+(?:\.\d+)?\s*°")
+_AT = re.compile(r"\s*(?:\bat\b|@)\s*(\d+(?:\.\d+)?\s*°?\s*[CF])\s*$", re.IGNORECASE)
 _REFERENCE = re.compile(r"\b(?:good|clean|reference|comparison)\b", re.IGNORECASE)
 
 
@@ -178,8 +179,9 @@ def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) ->
 
     if said is None:
         return None
+    words, at = _meant_at(said.text)
     try:
-        found = units.parse_range(said.text)
+        found = units.parse_range(words)
     except FlawtreeError as error:
         faults.add(f"target `{said.text}`: {error}", said.place, code="bad-target")
         return None
@@ -201,7 +203,21 @@ def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) ->
             high = None if high is None else units.convert(high, found.unit, unit)
         else:
             return None
-    return Range(low, high, said.text)
+    return Range(low, high, said.text, at)
+
+
+def _meant_at(said: str) -> tuple[str, float | None]:
+    """A target's range, and the temperature (°C) that it is meant for: "18-22 s at 25 °C"."""
+    from diagnose import units
+
+    found = _AT.search(said)
+    if found is None:
+        return said, None
+    try:
+        value, unit = units.parse_number_unit(found[1])
+        return said[: found.start()].strip(), units.convert(value, unit or "degC", "degC")
+    except FlawtreeError:
+        return said, None
 
 
 def _temperature(said: Word | None) -> float | None:

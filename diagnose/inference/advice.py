@@ -66,6 +66,12 @@ class Foreseen:
     window: str
     state: str
     text: str
+    leaves: bool = False
+    """Whether it leaves its window, or goes on where it has left it already."""
+    invites: tuple[tuple[str, str], ...] = ()
+    """The defects that this invites and the causes by which, as titles; strongest first."""
+    smaller: float | None = None
+    """The greatest step, in the unit of the dose, that stays inside."""
 
 
 @dataclass(frozen=True, slots=True)

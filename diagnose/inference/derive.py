@@ -1,29 +1,43 @@
-"""Readings that follow from other readings: wetting margin, air content and the like."""
+"""Readings that follow from other readings: wetting margin, air content, and what a recipe comes to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from diagnose.complaint.model import Reading
+from diagnose.inference.correct import corrected_readings
 from diagnose.inference.inputs import Known, run_sum
+from diagnose.knowledge.model import Quantity
 
 
 def derived_readings(known: Known) -> Iterator[Reading]:
-    """Every derived quantity whose inputs are all known and that was not itself measured."""
+    """Every derived quantity whose inputs are all known and that was not itself measured.
+
+    A quantity that is `reckoned` is evidence only where it says so: mostly what it rests on has spoken.
+    """
     measured = {item.reading.quantity for item in known.judged}
     for quantity in known.knowledge.quantities.values():
-        if quantity.derived is None or quantity.id in measured:
-            continue
-        supplied = run_sum(quantity.derived, known)
-        if supplied.answer is None or supplied.assumed:
-            continue
-        answer = supplied.answer
-        yield Reading(
-            quantity=quantity.id,
-            value=answer.value,
-            unit=answer.unit,
-            said=quantity.title,
-            derived=True,
-            spread=(answer.high - answer.low) / 4.0,
-            how="; ".join(answer.steps),
-        )
+        if (quantity.derived or quantity.reckoned) and quantity.id not in measured:
+            reading = derived_of(quantity, known)
+            if reading is not None:
+                yield reading
+    yield from corrected_readings(known)
+
+
+def derived_of(quantity: Quantity, known: Known) -> Reading | None:
+    """A derived quantity as a reading; None where an input is missing or the sum cannot take them."""
+    call = quantity.derived or quantity.reckoned
+    supplied = run_sum(call, known) if call else None
+    if supplied is None or supplied.answer is None:
+        return None
+    answer = supplied.answer
+    return Reading(
+        quantity=quantity.id,
+        value=answer.value,
+        unit=answer.unit,
+        said=quantity.title,
+        reference=quantity.derived is None and not quantity.reckoned_speaks,
+        derived=True,
+        spread=(answer.high - answer.low) / 4.0,
+        how="; ".join((*answer.steps, *supplied.assumed)),
+    )

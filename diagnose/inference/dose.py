@@ -10,6 +10,8 @@ from dataclasses import replace
 from diagnose.inference.advice import Dose
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.knowledge.model import Adjustment, Amount, Limit
+from diagnose.science.registry import SUMS, Input
+from diagnose.science.sums import OWN_DOUBT
 from diagnose.units import sign
 
 GRAMS = {"%": 10.0, "g/kg": 1.0}
@@ -115,7 +117,7 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
         return _bench(dose, amount, known, supplied)
     steps = [*answer.steps]
     if answer.dominant:
-        steps.append(f"Most of the doubt comes from {answer.dominant}.")
+        steps.append(_doubt(answer.dominant, amount, dose))
     if value < 0.0 <= dose.low:
         steps.append("The reading is past what is wanted already: nothing is to be added.")
         value = 0.0
@@ -124,6 +126,23 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
     low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(min(high, ceiling), value)
     grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
     return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams)
+
+
+def _doubt(dominant: str, amount: Amount, dose: Dose) -> str:
+    """Where the doubt comes from, and what that asks for before anything is poured or turned."""
+    begin = "pour" if goes_into_ink(dose) else "set it"
+    if dominant == OWN_DOUBT:
+        half = "Go half the way" if begin == "set it" else "Add half"
+        return f"Most of the doubt comes from {OWN_DOUBT}. {half}, measure, then the rest."
+    given = next((i for i in _inputs(amount) if i.title.lower() == dominant), None)
+    source = amount.sum.inputs.get(given.name) if given and amount.sum else None
+    known = source is not None and source.kind in ("reading", "target", "job")
+    act = "measure it again" if known else "find out the figure of your own ink or press"
+    return f"Most of the doubt comes from {dominant}: {act} before you {begin}."
+
+
+def _inputs(amount: Amount) -> tuple[Input, ...]:
+    return SUMS[amount.sum.name].inputs if amount.sum else ()
 
 
 def _in_dose_unit(value: float, unit: str, dose: Dose) -> float | None:

@@ -35,6 +35,8 @@ class Known:
     knowledge: Knowledge
     told: Understood
     judged: tuple[Judged, ...]
+    amount: tuple[float, str] | None = None
+    """The dose whose effect is foreseen, with its unit; only then has an input `amount` a value."""
 
     def reading(self, quantity: str) -> Judged | None:
         """The reading of a quantity that speaks of the faulty place, if it was taken."""
@@ -85,18 +87,29 @@ def _default(source: SumInput, unit: str) -> Value:
 def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     if source.kind == "value":
         return None
+    if source.kind == "amount":
+        return _from_dose(known.amount, unit)
     if source.kind == "job":
         return _from_job(source.ref, unit, known.told)
     if source.kind == "recipe":
-        return _from_recipe(source.ref, known.told.complaint.recipe)
+        return from_recipe(source.ref, known.told.complaint.recipe)
     judged = known.reading(source.ref)
     if judged is None:
         return _from_job(source.ref, unit, known.told) if source.kind == "reading" else None
     reading = judged.reading
     if source.kind == "reading":
-        return _in_unit(reading.value, reading, unit, known.knowledge)
+        return in_unit(reading.value, reading, unit, known.knowledge)
     middle = _middle(reading, known)
-    return None if middle is None else _in_unit(middle, reading, unit, known.knowledge)
+    return None if middle is None else in_unit(middle, reading, unit, known.knowledge)
+
+
+def _from_dose(amount: tuple[float, str] | None, unit: str) -> Value | None:
+    from diagnose import units
+
+    if amount is None:
+        return None
+    given, its_unit = amount
+    return Value(units.convert(given, its_unit, unit), 0.0, f"{given:.3g} {sign(its_unit)}")
 
 
 def _middle(reading: Reading, known: Known) -> float | None:
@@ -109,7 +122,7 @@ def _middle(reading: Reading, known: Known) -> float | None:
     return sum(sides) / len(sides) if sides else None
 
 
-def _in_unit(value: float, reading: Reading, unit: str, knowledge: Knowledge) -> Value | None:
+def in_unit(value: float, reading: Reading, unit: str, knowledge: Knowledge) -> Value | None:
     """A reading's value in the unit a sum asks for; cup seconds pass through the cup's law."""
     from diagnose import units
     from diagnose.inference.judge import sigma_of
@@ -148,16 +161,17 @@ def _from_job(field: str, unit: str, told: Understood) -> Value | None:
     return Value(units.convert(value, given, unit), 0.02 * value, f"{value:g} {given}")
 
 
-def _from_recipe(field: str, recipe: tuple[Ingredient, ...]) -> Value | None:
-    """Solids or water of the whole formula by mass balance, where every line gives its solids."""
-    if not recipe or any(item.solids is None for item in recipe):
-        return None
+def from_recipe(field: str, recipe: tuple[Ingredient, ...]) -> Value | None:
+    """Solids or water (mass %) or density (g/cm3) of the whole formula, where every line gives its own."""
     total = sum(item.share for item in recipe)
     if total <= 0.0:
         return None
+    if field == "density":
+        volumes = [item.share / item.density for item in recipe if item.density]
+        density = total / sum(volumes) if len(volumes) == len(recipe) else None
+        return None if density is None else Value(density, 0.01, f"{density:.4g} g/cm³ from the recipe")
+    if any(item.solids is None for item in recipe):
+        return None
     solids = sum(item.share * (item.solids or 0.0) / 100.0 for item in recipe) / total * 100.0
-    if field == "solids":
-        return Value(solids, 0.5, f"{solids:.3g} % from the recipe")
-    if field == "water_share":
-        return Value(100.0 - solids, 0.5, f"{100.0 - solids:.3g} % from the recipe")
-    return None
+    value = solids if field == "solids" else 100.0 - solids
+    return Value(value, 0.5, f"{value:.3g} % from the recipe") if field in ("solids", "water_share") else None

@@ -8,7 +8,7 @@ likelihood, so that a cup half a second over its limit is weak evidence and ten 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diagnose.complaint.model import Job, Range, Reading
 from diagnose.knowledge.model import Condition, Knowledge, Quantity, Window
@@ -144,7 +144,11 @@ def applies(condition: Condition, job: Job) -> bool:
 
 def _window(knowledge: Knowledge, quantity: Quantity, job: Job, reading: Reading) -> Window | None:
     """The window with the most conditions that hold; one of the reading's own method comes before another."""
-    fitting = [window for window in quantity.windows if holds(window.when, job, {}, {})]
+    fitting = [
+        resolved
+        for window in quantity.windows
+        if holds(window.when, job, {}, {}) and (resolved := _resolved(window, job)) is not None
+    ]
     if not fitting:
         return None
 
@@ -159,6 +163,14 @@ def _window(knowledge: Knowledge, quantity: Quantity, job: Job, reading: Reading
         return same_method, comparable, len(window.when.job), _narrowness(knowledge, window, job)
 
     return max(fitting, key=rank)
+
+
+def _resolved(window: Window, job: Job) -> Window | None:
+    """A window with the limit that the job gives put in; None where the job does not give it."""
+    if not window.low_from:
+        return window
+    low = {"press_speed": job.press_speed, "web_width": job.web_width}[window.low_from]
+    return None if low is None else replace(window, low=low)
 
 
 def _narrowness(knowledge: Knowledge, window: Window, job: Job) -> int:
@@ -225,5 +237,6 @@ def _window_text(window: Window, knowledge: Knowledge) -> str:
     if window.low is None:
         return f"up to {window.high:g} {unit}{method}"
     if window.high is None:
-        return f"from {window.low:g} {unit}{method}"
+        job = f", the {window.low_from.replace('_', ' ')}" if window.low_from else ""
+        return f"from {window.low:g} {unit}{method}{job}"
     return f"{window.low:g}-{window.high:g} {unit}{method}".rstrip()

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-
-from diagnose.complaint.model import Reading
-from diagnose.inference.advice import AdjustmentAdvice, CautionText, Dose, Foreseen
+from diagnose.inference.advice import AdjustmentAdvice, CautionText
 from diagnose.inference.dose import dose_of
+from diagnose.inference.foresee import foresee
 from diagnose.inference.inputs import Known
-from diagnose.inference.judge import Judged, judge
-from diagnose.knowledge.model import Adjustment, Effect, Knowledge
-from diagnose.units import sign
+from diagnose.knowledge.model import Adjustment, Knowledge
 
 STOP_MINUTES = 20.0
 """What a press stop costs beside the work itself: run down, restart, waste; common practice."""
@@ -69,7 +64,7 @@ def _advice(known: Known, name: str, causes: list[str], belief: float) -> Adjust
         may_bring=tuple(
             (item.defect, knowledge.defects[item.defect].title, item.why) for item in adjustment.may_bring
         ),
-        foreseen=tuple(_foreseen(adjustment, dose, known)),
+        foreseen=foresee(adjustment, dose, known),
         cautions=cautions(knowledge, adjustment.cautions),
         source=adjustment.source,
         chance=belief * cures,
@@ -91,55 +86,3 @@ def cost_minutes(adjustment: Adjustment, speed: float | None) -> float:
     return (
         adjustment.minutes + adjustment.wait_minutes + waste + stop + FAR_MINUTES.get(adjustment.where, 30.0)
     )
-
-
-def _foreseen(adjustment: Adjustment, dose: Dose | None, known: Known) -> Iterator[Foreseen]:
-    for effect in adjustment.moves:
-        found = known.reading(effect.quantity)
-        if found is None or found.state == "unknown":
-            continue
-        yield _predicted(effect, dose, found, known)
-
-
-def _predicted(effect: Effect, dose: Dose | None, found: Judged, known: Known) -> Foreseen:
-    """The reading after the adjustment, judged by the same window as before."""
-    reading, quantity = found.reading, known.knowledge.quantities[effect.quantity]
-    then: float | None = None
-    state = found.state
-    same_unit = reading.unit == quantity.unit
-    if effect.per_unit is not None and dose is not None and dose.value is not None and same_unit:
-        sign = 1.0 if effect.direction == "up" else -1.0
-        then = reading.value + sign * abs(effect.per_unit) * dose.value
-        state = judge(known.knowledge, known.told.job, _moved(reading, then)).state
-    return Foreseen(
-        quantity=effect.quantity,
-        title=quantity.title,
-        now=reading.value,
-        then=then,
-        unit=reading.unit,
-        window=found.window,
-        state=state,
-        text=_foreseen_text(effect, quantity.title, found, then, state),
-    )
-
-
-def _moved(reading: Reading, value: float) -> Reading:
-    return replace(reading, value=value)
-
-
-def _side(effect: Effect) -> str:
-    return "high" if effect.direction == "up" else "low"
-
-
-def _foreseen_text(effect: Effect, title: str, found: Judged, then: float | None, state: str) -> str:
-    reading = found.reading
-    move = f"{title} goes {effect.direction} from {reading.value:g} {sign(reading.unit)}"
-    if then is not None:
-        move += f" to about {then:.3g} {sign(reading.unit)}"
-        if state not in ("ok", found.state):
-            move += f", which is too {state} (good: {found.window})"
-        elif state == _side(effect):
-            move += f"; it is too {state} already (good: {found.window})"
-    elif found.state == _side(effect):
-        move += f", and it is too {found.state} already (good: {found.window})"
-    return f"{move}. {effect.note}".strip()

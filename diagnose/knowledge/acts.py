@@ -63,11 +63,14 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What an adjustment moves: a quantity, `up` or `down`, by how much per unit of amount if known."""
+    """What an adjustment moves: a quantity, `up` or `down`; to where, by a figure per unit of the amount,
+    by a sum, or because the amount itself is the new set value (`to: amount`)."""
 
     quantity: str
     direction: str
     per_unit: float | None = None
+    to: str = ""
+    sum: SumCall | None = None
     note: str = ""
 
 

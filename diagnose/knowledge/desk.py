@@ -45,6 +45,18 @@ class SumUse:
     place: Place
     inputs: Mapping[str, Place]
     call: SumCall
+    quantity: str = ""
+    """The quantity that the result stands for, where it is one."""
+
+
+@dataclass(frozen=True, slots=True)
+class DoseUse:
+    """An input of a sum that takes an adjustment's amount, and the amount's unit."""
+
+    sum: str
+    input: str
+    unit: str
+    place: Place
 
 
 @dataclass(slots=True)
@@ -58,6 +70,7 @@ class Desk:
     items: dict[str, dict[str, Any]] = field(default_factory=dict)
     units: list[UnitUse] = field(default_factory=list)
     sums: list[SumUse] = field(default_factory=list)
+    doses: list[DoseUse] = field(default_factory=list)
     family: str = ""
 
     def refuse(

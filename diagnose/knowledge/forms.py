@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from diagnose.knowledge import model
 from diagnose.knowledge.conditions import condition
-from diagnose.knowledge.desk import Desk, Missing
+from diagnose.knowledge.desk import Desk, DoseUse, Missing
 from diagnose.knowledge.fields import Field, Form, place_of
-from diagnose.knowledge.forms_measure import STATE, alike, in_order, sum_form
+from diagnose.knowledge.forms_measure import STATE, alike, in_order, no_amount, result_is, sum_form
 from diagnose.knowledge.places import Node, Table
 from diagnose.knowledge.readers import (
     defines,
@@ -30,7 +30,6 @@ from diagnose.knowledge.readers import (
 _AMOUNT = number(0)
 _MINUTES = number(0, 100_000)
 _ANY = number()
-_SUM_KINDS = ("reading", "target", "job", "recipe", "value")
 
 
 FINDING = Form(
@@ -89,6 +88,7 @@ SOURCE = Form(
 
 
 def _check_amount(item: model.Amount, node: Table, desk: Desk) -> None:
+    no_amount(item.sum, desk)
     in_order(item.low, item.high, node, desk)
     rising = sorted(set(item.ladder))
     if list(item.ladder) not in (rising, rising[::-1]):
@@ -131,15 +131,28 @@ LIMITS = Form(
     _check_limit,
     placed=False,
 )
+
+
+def _check_move(item: model.Effect, node: Table, desk: Desk) -> None:
+    if item.sum:
+        result_is(item.quantity, item.sum, desk)
+    ways = [key for key in ("per_unit", "to", "sum") if key in node.items]
+    if len(ways) > 1:
+        desk.refuse(f"A move has one of {', '.join(ways)}, not {len(ways)}.", place_of(node, ways[1]))
+
+
 MOVE = Form(
     "move",
     (
         Field("quantity", ref("quantity"), True),
         Field("direction", one_of("up", "down"), True),
         Field("per_unit", _ANY),
+        Field("to", one_of("amount")),
+        Field("sum", form_of(sum_form("name"))),
         Field("note", words),
     ),
     model.Effect,
+    _check_move,
     placed=False,
 )
 MAY_BRING = Form(
@@ -157,9 +170,24 @@ NOT_WHEN = Form(
 
 
 def _check_adjustment(item: model.Adjustment, node: Table, desk: Desk) -> None:
+    for effect in item.moves:
+        _check_dosed(effect, item, desk)
     limits = node.items.get("limits")
     if isinstance(limits, Table) and item.amount:
         alike(limits, "unit", item.amount.unit, desk)
+
+
+def _check_dosed(effect: model.Effect, item: model.Adjustment, desk: Desk) -> None:
+    """A prediction from the dose needs an amount, in a unit that the sum's input can take."""
+    if effect.to and item.amount is None and item.place:
+        desk.refuse(f"{item.id!r} has no amount that {effect.quantity!r} could come to.", item.place)
+    if effect.sum is None:
+        return
+    for name, given in effect.sum.inputs.items():
+        if given.kind == "amount" and given.place and item.amount is None:
+            desk.refuse(f"{item.id!r} has no amount that its move could take.", given.place)
+        elif given.kind == "amount" and given.place and item.amount:
+            desk.doses.append(DoseUse(effect.sum.name, name, item.amount.unit, given.place))
 
 
 ADJUSTMENT = Form(

@@ -5,6 +5,7 @@ Each table lists the keys in their fixed order; `DEVELOPERS.md` shows each form 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from diagnose.knowledge import model
@@ -14,6 +15,7 @@ from diagnose.knowledge.fields import Field, Form, fill, place_of
 from diagnose.knowledge.places import Node, Scalar, Table
 from diagnose.knowledge.readers import (
     defines,
+    flag,
     form_of,
     list_of,
     number,
@@ -29,7 +31,7 @@ from diagnose.knowledge.readers import (
 _AMOUNT = number(0)
 _MINUTES = number(0, 100_000)
 _ANY = number()
-_SUM_KINDS = ("reading", "target", "job", "recipe", "value")
+_SUM_KINDS = ("reading", "target", "job", "recipe", "amount", "value")
 
 
 def alike(node: Table, key: str, like: str, desk: Desk) -> None:
@@ -76,6 +78,7 @@ _SUM_INPUT_REFS = {
     "target": ref("quantity"),
     "job": one_of("press_speed", "web_width"),
     "recipe": one_of("solids", "water_share"),
+    "amount": one_of("true"),
     "value": _ANY,
 }
 SUM_INPUT: Form[dict[str, Any]] = Form(
@@ -127,6 +130,18 @@ def _check_sum(item: model.SumCall, node: Table, desk: Desk) -> None:
     desk.sums.append(SumUse(item.name, name.place, places, item))
 
 
+def no_amount(item: model.SumCall | None, desk: Desk) -> None:
+    """Note an input `amount` in a sum that is no prediction: only a dose that is known moves anything."""
+    for given in item.inputs.values() if item else ():
+        if given.kind == "amount" and given.place:
+            desk.refuse("`amount` stands only in the sum of a move.", given.place)
+
+
+def result_is(quantity: str, item: model.SumCall, desk: Desk) -> None:
+    """Ask that a sum's result be of the dimension of a quantity."""
+    desk.sums[:] = [replace(use, quantity=quantity) if use.call is item else use for use in desk.sums]
+
+
 def sum_form(key: str) -> Form[model.SumCall]:
     """The form of a sum that is named under `key`."""
     return Form(
@@ -147,7 +162,7 @@ def _check_possible(item: tuple[float | None, float | None], node: Table, desk: 
 
 def _check_window(item: model.Window, node: Table, desk: Desk) -> None:
     in_order(item.low, item.high, node, desk)
-    if item.low is None and item.high is None:
+    if item.low is None and item.high is None and not item.low_from:
         desk.refuse("A window needs a low or a high limit.", node.place)
 
 
@@ -159,6 +174,7 @@ WINDOW = Form(
     (
         Field("low", _ANY),
         Field("high", _ANY),
+        Field("low_from", one_of("press_speed", "web_width")),
         Field("unit", unit, True),
         Field("when", condition()),
         Field("method", ref("method")),
@@ -170,6 +186,10 @@ WINDOW = Form(
 
 
 def _check_quantity(item: model.Quantity, node: Table, desk: Desk) -> None:
+    for call in (item.derived, item.reckoned):
+        no_amount(call, desk)
+        if call:
+            result_is(item.id, call, desk)
     windows = node.items.get("windows")
     for window, child in zip(item.windows, getattr(windows, "items", ()), strict=False):
         if isinstance(child, Table):
@@ -211,6 +231,8 @@ QUANTITY = Form(
         Field("methods", list_of(ref("method"))),
         Field("check", ref("check")),
         Field("derived", form_of(sum_form("sum"))),
+        Field("reckoned", form_of(sum_form("sum"))),
+        Field("reckoned_speaks", flag),
     ),
     model.Quantity,
     _check_quantity,

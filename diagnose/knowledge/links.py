@@ -59,10 +59,17 @@ def _check_sums(desk: Desk) -> None:
     from diagnose.science.registry import SUMS
 
     for use in desk.sums:
-        if use.name in SUMS:
-            _check_inputs(use, {one.name: one for one in SUMS[use.name].inputs}, desk)
-        else:
+        if use.name not in SUMS:
             desk.refuse(f"There is no sum {use.name!r}.", use.place, near(use.name, SUMS))
+            continue
+        _check_inputs(use, {one.name: one for one in SUMS[use.name].inputs}, desk)
+        quantity = desk.items.get("quantity", {}).get(use.quantity)
+        if quantity is not None:
+            desk.units.append(UnitUse(SUMS[use.name].unit, use.place, quantity.unit))
+    for dose in desk.doses:
+        for wanted in SUMS[dose.sum].inputs if dose.sum in SUMS else ():
+            if wanted.name == dose.input:
+                desk.units.append(UnitUse(dose.unit, dose.place, wanted.unit))
 
 
 def _check_inputs(use: SumUse, wanted: Mapping[str, Input], desk: Desk) -> None:

@@ -29,7 +29,9 @@ def load_knowledge(folder: Path | str | None = None) -> Knowledge:
     stopping = tuple(fault for fault in faults if fault.code != KEY_ORDER)
     if stopping:
         raise InputError(stopping)
-    knowledge = replace(knowledge, shelves=shelves_of(knowledge))
+    from diagnose.knowledge.consequences import invites_of
+
+    knowledge = replace(knowledge, shelves=shelves_of(knowledge), invites=invites_of(knowledge))
     if key:
         cache.keep(key, knowledge)
     return knowledge

@@ -40,12 +40,14 @@ class Window:
     source: str
     when: Condition = field(default_factory=Condition)
     method: str | None = None
+    low_from: str = ""
+    """The field of the job that is the lower limit, such as `press_speed` for the speed that dries."""
     place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class SumInput:
-    """Where a sum's input comes from: a reading, a target, the job or the recipe; else the default."""
+    """Where a sum's input comes from: reading, target, job, recipe, dose; else the default."""
 
     kind: str
     ref: str
@@ -83,5 +85,9 @@ class Quantity:
     methods: tuple[str, ...] = ()
     check: str | None = None
     derived: SumCall | None = None
+    reckoned: SumCall | None = None
+    """Like `derived`, for a quantity that is also measured; the measured value comes first."""
+    reckoned_speaks: bool = False
+    """Whether the reckoned value is evidence: not where what it rests on has spoken already."""
     also_units: tuple[str, ...] = ()
     place: Place | None = None

@@ -197,3 +197,5 @@ class Knowledge:
     folder: str = ""
     shelves: Mapping[str, Mapping[tuple[str, ...], tuple[tuple[str, str], ...]]] = field(default_factory=dict)
     """The names of every kind of thing, folded: form to (id, name as written); empty: made when asked for."""
+    invites: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    """Of each state (`<quantity>:<low or high>`) the defects it invites with their causes; empty likewise."""

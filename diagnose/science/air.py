@@ -13,6 +13,8 @@ from diagnose.science.sums import Input, Sum
 
 PRESSURE = 101_325.0
 """Pa, standard atmosphere."""
+ABOVE_DEW = 2.0
+"""°C that a chill roller stays over the dew point; common practice."""
 ASHRAE = "ASHRAE Handbook of Fundamentals, psychrometrics (ideal-gas form)"
 
 
@@ -55,6 +57,12 @@ def dew_point(air_temperature: float, humidity: float) -> float:
     """Dew point (°C) of air of a temperature (°C) that carries so much water (g per kg dry air)."""
     _not_beyond(air_temperature, humidity)
     return float(_library().GetTDewPointFromHumRatio(air_temperature, humidity / 1000.0, PRESSURE))
+
+
+def least_chill_water(room_temperature: float, room_humidity: float) -> float:
+    """Chill roller temperature (°C) at which no dew forms: 2 °C over the dew point of a room (°C, %)."""
+    humidity = humidity_ratio(room_temperature, room_humidity)
+    return dew_point(room_temperature, humidity) + ABOVE_DEW
 
 
 def wet_bulb(air_temperature: float, humidity: float) -> float:
@@ -139,6 +147,22 @@ SUMS = (
         "Ducts, chill rolls and film colder than this drip and blush.",
         {"air_temperature": 60.0, "humidity": 25.5},
         "dew point",
+    ),
+    Sum(
+        "least_chill_water",
+        "Coldest chill roller without dew",
+        "degC",
+        (
+            Input("room_temperature", "degC", "Room temperature", 5.0, 50.0),
+            Input("room_humidity", "%", "Relative humidity of the room", 5.0, 100.0),
+        ),
+        least_chill_water,
+        f"temperature = dew point of the room + {ABOVE_DEW:g} °C",
+        f"{ASHRAE}; the {ABOVE_DEW:g} °C are common practice",
+        "Colder rollers draw water from the air onto themselves and the web.",
+        {"room_temperature": 25.0, "room_humidity": 60.0},
+        "coldest roller",
+        0.03,
     ),
     Sum(
         "wet_bulb",

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from diagnose.errors import OutsideValidity
 from diagnose.science import (
+    after,
     air,
     cells,
     colour,
@@ -22,6 +23,7 @@ from diagnose.science import (
     ph,
     recipe,
     repeats,
+    strength,
     tone,
     vapour,
     viscosity,
@@ -51,6 +53,8 @@ TOPICS: Mapping[str, tuple[Sum, ...]] = MappingProxyType(
         "Repeat marks": repeats.SUMS,
         "Dispersion": dispersion.SUMS,
         "Recipe": recipe.SUMS,
+        "After a change": after.SUMS,
+        "Colour strength": strength.SUMS,
         "Flow cups": cup_sums.SUMS,
     }
 )

@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from diagnose.errors import OutsideValidity
 from diagnose.units import sign
 
+OWN_DOUBT = "the formula itself"
+"""The name of a formula's own doubt, where it is greater than that of any input."""
+
 
 @dataclass(frozen=True, slots=True)
 class Input:
@@ -137,6 +140,6 @@ def _steps(item: Sum, values: Mapping[str, Value], result: float, sigma: float) 
 def _dominant(item: Sum, parts: Mapping[str, float], own: float) -> str:
     titles = {wanted.name: wanted.title.lower() for wanted in item.inputs}
     sizes = {titles[name]: abs(part) for name, part in parts.items()}
-    sizes["the formula itself"] = own
+    sizes[OWN_DOUBT] = own
     name, size = max(sizes.items(), key=lambda pair: pair[1])
     return name if size > 0.0 else ""

@@ -7,7 +7,7 @@ from typing import Any
 
 from diagnose.complaint.model import Range
 from diagnose.diagnosis import Diagnosis
-from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Step
+from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Foreseen, Step
 from diagnose.inference.judge import Judged
 from diagnose.inference.ranking import CauseRank, Weight
 
@@ -98,6 +98,8 @@ def _reading(item: Judged) -> Data:
         "target": _range(reading.target),
         "window": item.window,
         "derived": reading.derived,
+        "how": reading.how,
+        "evidence": not reading.reference,
     }
 
 
@@ -157,7 +159,22 @@ def _adjustment(advice: AdjustmentAdvice) -> Data:
         "needs_stop": advice.needs_stop,
         "reversible": advice.reversible,
         "foreseen": [item.text for item in advice.foreseen],
+        "predicted": [_foreseen(item) for item in advice.foreseen],
         "source": advice.source,
+    }
+
+
+def _foreseen(item: Foreseen) -> Data:
+    return {
+        "quantity": item.quantity,
+        "now": item.now,
+        "then": item.then,
+        "unit": item.unit,
+        "window": item.window,
+        "state": item.state,
+        "leaves_window": item.leaves,
+        "invites": [{"defect": defect, "by": cause} for defect, cause in item.invites],
+        "smaller_step": item.smaller,
     }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from diagnose.diagnosis import Diagnosis
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
+from diagnose.inference.judge import Judged
 from diagnose.inference.ranking import CauseRank, Weight
 from diagnose.screens.lines import (
     heading,
@@ -68,7 +69,12 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
         "From story", (_named(_holds(knowledge.findings[f.id].title, f.holds), f.said) for f in spoken)
     )
     yield from listed("Said to be", dict.fromkeys(state.said for state in told.states))
-    yield from listed("Measured", (_reading(diagnosis, index) for index in range(len(diagnosis.judged))))
+    yield from listed(
+        "Measured", (_reading(diagnosis, item) for item in diagnosis.judged if not item.reading.derived)
+    )
+    yield from listed(
+        "Computed", (_computed(diagnosis, item) for item in diagnosis.judged if item.reading.derived)
+    )
     yield from listed("Ruled out", (name.said for _, name in told.ruled_out))
     yield from listed(
         "Tried", (f"{knowledge.adjustments[t.adjustment].title}: {t.outcome}" for t in told.tried)
@@ -85,20 +91,24 @@ def _holds(title: str, holds: bool) -> str:
     return title if holds else f"Not so: {title}"
 
 
-def _reading(diagnosis: Diagnosis, index: int) -> str:
-    item = diagnosis.judged[index]
+def _computed(diagnosis: Diagnosis, item: Judged) -> str:
+    """A derived reading with its sum."""
+    spread = item.reading.spread
+    band = f", ±{number(2.0 * spread)}" if spread else ""
+    return f"{_reading(diagnosis, item, band)}. From: {item.reading.how}"
+
+
+def _reading(diagnosis: Diagnosis, item: Judged, band: str = "") -> str:
     reading = item.reading
     title = diagnosis.knowledge.quantities[reading.quantity].title
     where = f", {reading.where}" if reading.where else ""
     method = f" ({reading.method_said})" if reading.method_said else ""
     unit = "" if reading.unit == "1" else f" {sign(reading.unit)}"
-    text = f"{title}{where}: {number(reading.value)}{unit}{method}"
+    text = f"{title}{where}: {number(reading.value)}{unit}{band}{method}"
     if item.window:
         text += f"; good {item.window}"
     if reading.unit_assumed and reading.unit not in ("1", "pH"):
         text += "; unit not given, taken as above"
-    if reading.derived:
-        text += "; computed"
     verdict = {"ok": "in its window", "low": "LOW", "high": "HIGH", "unknown": "no window to judge it by"}
     return f"{text}: {verdict[item.state]}"
 

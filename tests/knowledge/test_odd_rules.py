@@ -95,7 +95,7 @@ EXPECTED = [
     (
         "sum_input_from_two",
         "11:30",
-        "A sum input has one of reading, target, job, recipe, value, not 2.",
+        "A sum input has one of reading, target, job, recipe, amount, value, not 2.",
         "",
         "",
     ),

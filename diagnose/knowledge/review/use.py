@@ -117,7 +117,7 @@ def _all_parts(knowledge: Knowledge) -> Iterator[Any]:
 def circular_sum(knowledge: Knowledge) -> Found:
     """A derived quantity that is computed from itself."""
     for quantity in knowledge.quantities.values():
-        if isinstance(quantity.derived, SumCall) and _needs(quantity.id, knowledge):
+        if isinstance(quantity.derived or quantity.reckoned, SumCall) and _needs(quantity.id, knowledge):
             yield quantity.place, f"The quantity {quantity.id!r} is computed from itself."
 
 
@@ -126,7 +126,8 @@ def _needs(name: str, knowledge: Knowledge) -> bool:
     waiting = [name]
     while waiting:
         quantity = knowledge.quantities.get(waiting.pop())
-        inputs = quantity.derived.inputs.values() if quantity and quantity.derived else ()
+        call = (quantity.derived or quantity.reckoned) if quantity else None
+        inputs = call.inputs.values() if call else ()
         for one in inputs:
             if one.kind == "reading" and one.ref == name:
                 return True
