@@ -1,4 +1,4 @@
-"""The command line: `flawtree diagnose`, `ask`, `show`, `sum`, `review`.
+"""The command line: `flawtree diagnose`, `ask`, `show`, `sum`, `series`, `recipe`, `repeat`, `review`.
 
 Exit codes: 0 done, 1 faults found by `review`, 2 input that cannot be used, 130 interrupted.
 """
@@ -112,6 +112,73 @@ def sum_(name: str | None, inputs: tuple[str, ...], form: str) -> None:
     from diagnose.screens import sums
 
     click.echo(sums.sum_text(name, inputs, form))
+
+
+@commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--quantity", help="Only the column with this heading.")
+@click.option("--low", type=float, help="Lower limit of the window.")
+@click.option("--high", type=float, help="Upper limit of the window.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
+def series(file: Path, quantity: str | None, low: float | None, high: float | None, form: str) -> None:
+    """Read a run from the CSV FILE (hours or clock times first): trend, time left, control charts.
+
+    \b
+    Example: flawtree series ph.csv --quantity pH --low 8.5 --high 9.2
+    """
+    from diagnose.screens import runs
+
+    click.echo(runs.series_text(file, quantity, low, high, form))
+
+
+@commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--kg", type=click.FloatRange(0.001, 1e6), help="Print a batch card for so many kilograms.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
+@click.pass_context
+def recipe(context: click.Context, file: Path, kg: float | None, form: str) -> None:
+    """Show the recipe sheet of a complaint FILE: mass balance, windows, faults of mixing, batch card.
+
+    \b
+    Example: flawtree recipe complaint.yaml --kg 25
+    """
+    from diagnose.screens import formulas
+
+    click.echo(formulas.recipe_text(_knowledge(context), file, kg, form))
+
+
+@commands.command()
+@click.argument("distance")
+@click.option(
+    "--rollers",
+    multiple=True,
+    required=True,
+    metavar="NAME=CIRCUMFERENCE",
+    help="A roller of the press with its circumference (mm); say it once for each.",
+)
+@click.option(
+    "--tolerance",
+    type=click.FloatRange(0.01, 5),
+    default=0.5,
+    show_default=True,
+    help="Per cent of the length.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
+)
+def repeat(distance: str, rollers: tuple[str, ...], tolerance: float, form: str) -> None:
+    """Find the roller that makes marks at a DISTANCE such as 471 or "471 mm".
+
+    \b
+    Example: flawtree repeat 471 --rollers impression=471.5 --rollers guide=314
+    """
+    from diagnose.screens import runs
+
+    click.echo(runs.repeat_text(distance, rollers, tolerance, form))
 
 
 @commands.command()

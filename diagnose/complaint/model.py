@@ -49,7 +49,32 @@ class Ingredient:
     share: float
     solids: float | None = None
     density: float | None = None
+    kind: Word | None = None
+    volatile: float | None = None
     place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesLine:
+    """A line of `series`: a quantity measured over a run, and the CSV file beside the complaint."""
+
+    quantity: Word
+    file: Word
+    unit: Word | None = None
+    method: Word | None = None
+    target: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesTold:
+    """What a series says: slope per hour with its standard error, where its line ends, and of how many."""
+
+    quantity: str
+    said: str
+    slope: float
+    slope_error: float
+    last: float
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +90,7 @@ class Complaint:
     ruled_out: tuple[Word, ...] = ()
     tried: tuple[Attempt, ...] = ()
     recipe: tuple[Ingredient, ...] = ()
+    series: tuple[SeriesLine, ...] = ()
     expect: object | None = None
     file: str = ""
 
@@ -167,3 +193,4 @@ class Understood:
     tried: tuple[Tried, ...] = ()
     not_understood: tuple[Unknown, ...] = ()
     hints: tuple[Hint, ...] = ()
+    series: tuple[SeriesTold, ...] = ()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TypeVar
 
-from diagnose.complaint.model import Attempt, Complaint, Ingredient, Measurement, Word
+from diagnose.complaint.model import Attempt, Complaint, Ingredient, Measurement, SeriesLine, Word
 from diagnose.errors import Faults, InputError
 from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, read_yaml
 
@@ -29,6 +29,7 @@ TOP_KEYS = (
     "ruled_out",
     "tried",
     "recipe",
+    "series",
     "expect",
 )
 JOB_KEYS = (
@@ -50,7 +51,8 @@ JOB_KEYS = (
 )
 MEASURED_KEYS = ("quantity", "value", "unit", "method", "target", "at", "where", "expected")
 TRIED_KEYS = ("adjustment", "amount", "outcome")
-RECIPE_KEYS = ("ingredient", "share", "solids", "density")
+RECIPE_KEYS = ("ingredient", "share", "solids", "density", "kind", "volatile")
+SERIES_KEYS = ("quantity", "file", "unit", "method", "target")
 
 
 def read_complaint(path: Path | str) -> Complaint:
@@ -85,6 +87,7 @@ def complaint_from(root: Node, name: str) -> Complaint:
         ruled_out=_words(get("ruled_out"), "ruled_out", faults),
         tried=_each(get("tried"), "tried", _attempt, faults),
         recipe=_each(get("recipe"), "recipe", _ingredient, faults),
+        series=_each(get("series"), "series", _series, faults),
         expect=get("expect"),
         file=name,
     )
@@ -150,6 +153,7 @@ def _example(name: str) -> str:
         "measured": "quantity: ink pH, value: 8.7",
         "tried": "adjustment: added defoamer, outcome: no change",
         "recipe": "ingredient: acrylic emulsion, share: 45",
+        "series": "quantity: ink pH, file: ph.csv",
     }[name]
 
 
@@ -242,7 +246,19 @@ def _ingredient(table: Table, faults: Faults) -> Ingredient | None:
     share = _percent(table, "share", faults)
     solids = _percent(table, "solids", faults)
     density = _number(table, "density", 0.3, 8.0, faults)
-    return None if share is None else Ingredient(name, share, solids, density, table.place)
+    kind = _word(table.items.get("kind"), "kind", faults)
+    volatile = _percent(table, "volatile", faults)
+    return None if share is None else Ingredient(name, share, solids, density, kind, volatile, table.place)
+
+
+def _series(table: Table, faults: Faults) -> SeriesLine | None:
+    _check_keys(table, SERIES_KEYS, faults)
+    words = {key: _word(table.items.get(key), key, faults) for key in SERIES_KEYS}
+    quantity, file = words["quantity"], words["file"]
+    if quantity is None or file is None:
+        faults.add("a line of `series` needs `quantity` and `file`.", table.place, code="missing-key")
+        return None
+    return SeriesLine(quantity, file, words["unit"], words["method"], words["target"])
 
 
 def _percent(table: Table, key: str, faults: Faults) -> float | None:

@@ -19,6 +19,7 @@ from diagnose.complaint.model import (
     Word,
 )
 from diagnose.complaint.readings import Reader
+from diagnose.complaint.series import read_all
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.vocabulary import Match, Ref, Vocabulary, vocabulary
@@ -85,18 +86,22 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     faults = Faults()
     unknown: list[Unknown] = []
     defects, findings, states = _seen(complaint, words, unknown)
-    readings = tuple(_readings(complaint, Reader(knowledge, words), faults, unknown))
+    series = read_all(complaint, Reader(knowledge, words), faults, unknown)
+    measured = (*complaint.measured, *series.measured)
+    findings = _with_story((*findings, *series.findings), complaint.story, words)
+    readings = tuple(_readings(measured, Reader(knowledge, words), faults, unknown))
     result = Understood(
         complaint=complaint,
         job=_job(complaint, knowledge, words, faults, unknown),
         defects=_first(defects, MOST_DEFECTS, unknown),
-        findings=_first(_with_story(findings, complaint.story, words), MOST_FINDINGS, unknown),
+        findings=_first(findings, MOST_FINDINGS, unknown),
         states=(*states, *_states_in_words(complaint, Reader(knowledge, words), unknown)),
         readings=readings,
         ruled_out=tuple(_ruled_out(complaint, words, unknown)),
         tried=tuple(_tried(complaint, words, unknown)),
         not_understood=tuple(unknown),
         hints=tuple(_hints(complaint, unknown)),
+        series=series.told,
     )
     faults.raise_if_any()
     return result
@@ -142,21 +147,20 @@ def _unknown(earlier: int, said: Word, slot: str, words: Vocabulary, kinds: tupl
 
 
 def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> tuple[Named, ...]:
-    """The findings, and those that the story speaks of; what was said outright comes before the story."""
-    known = {finding.id for finding in findings}
-    told = (
-        Named(spot.ref.id, spot.phrase, not spot.negated, "story")
-        for spot in words.spot(story, ("finding",), alone=False)
-        if spot.ref.id not in known
-    )
-    return findings + tuple(told)
+    """The findings, then those that the story tells in so many words, then those it tells loosely."""
+    told = {finding.id: finding for finding in findings}
+    for spot in words.spot(story, ("finding",), alone=False):
+        told.setdefault(spot.ref.id, Named(spot.ref.id, spot.phrase, not spot.negated, "story"))
+    for spot in words.gist(story, "finding"):
+        told.setdefault(spot.ref.id, Named(spot.ref.id, spot.phrase, not spot.negated, "story", near=True))
+    return tuple(told.values())
 
 
 def _readings(
-    complaint: Complaint, reader: Reader, faults: Faults, unknown: list[Unknown]
+    measured: tuple[Measurement, ...], reader: Reader, faults: Faults, unknown: list[Unknown]
 ) -> Iterator[Reading]:
     taken: dict[tuple[str, str, str | None], Reading] = {}
-    for line in complaint.measured:
+    for line in measured:
         if line.in_words:
             continue
         found = reader.read(line, faults)

@@ -33,7 +33,7 @@ def derived_of(quantity: Quantity, known: Known) -> Reading | None:
     answer = supplied.answer
     return Reading(
         quantity=quantity.id,
-        value=answer.value,
+        value=float(f"{answer.value:.4g}"),
         unit=answer.unit,
         said=quantity.title,
         reference=quantity.derived is None and not quantity.reckoned_speaks,

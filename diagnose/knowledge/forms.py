@@ -9,7 +9,7 @@ from diagnose.knowledge import model
 from diagnose.knowledge.conditions import condition
 from diagnose.knowledge.desk import Desk, DoseUse, Missing
 from diagnose.knowledge.fields import Field, Form, place_of
-from diagnose.knowledge.forms_measure import STATE, alike, in_order, no_amount, result_is, sum_form
+from diagnose.knowledge.forms_measure import STATE, TREND, alike, in_order, no_amount, result_is, sum_form
 from diagnose.knowledge.places import Node, Table
 from diagnose.knowledge.readers import (
     defines,
@@ -44,6 +44,7 @@ FINDING = Form(
         Field("also_said", list_of(text)),
         Field("check", ref("check")),
         Field("from_reading", form_of(STATE)),
+        Field("from_series", form_of(TREND)),
         Field("excludes", list_of(ref("finding"))),
     ),
     model.Finding,

@@ -254,3 +254,9 @@ STATE = Form(
     lambda quantity, state: (quantity, state),
     placed=False,
 )
+TREND = Form(
+    "trend of a series",
+    (Field("quantity", ref("quantity"), True), Field("trend", one_of("rising", "falling"), True)),
+    lambda quantity, trend: (quantity, trend),
+    placed=False,
+)

@@ -174,6 +174,7 @@ class Finding:
     also_said: tuple[str, ...] = ()
     check: str | None = None
     from_reading: tuple[str, str] | None = None
+    from_series: tuple[str, str] | None = None
     excludes: tuple[str, ...] = ()
     place: Place | None = None
 

@@ -77,6 +77,10 @@ def _understood(diagnosis: Diagnosis) -> Data:
         ],
         "states": [{"id": n.id, "said": n.said, "value": n.holds} for n in told.states],
         "readings": [_reading(item) for item in diagnosis.judged],
+        "series": [
+            {"quantity": s.quantity, "state": s.said, "slope_per_hour": s.slope, "readings": s.count}
+            for s in told.series
+        ],
         "ruled_out": [{"kind": kind, "id": name.id, "said": name.said} for kind, name in told.ruled_out],
         "tried": [
             {"adjustment": t.adjustment, "said": t.said, "amount": t.amount, "outcome": t.outcome}

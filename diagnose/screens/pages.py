@@ -25,6 +25,7 @@ from diagnose.knowledge.model import (
 from diagnose.knowledge.rawtext import short
 from diagnose.knowledge.vocabulary import Ref
 from diagnose.science.registry import SUMS
+from diagnose.screens import sums
 from diagnose.screens.lines import heading, labelled, listed, minutes, number, wrapped
 from diagnose.units import sign
 
@@ -34,13 +35,17 @@ DEEPEST = 8
 
 def show(knowledge: Knowledge, term: str, form: str) -> str:
     """The page of a term, as text or JSON. Raises FlawtreeError with the nearest terms when nothing fits."""
+    item = SUMS.get(term)
     match = words_of(knowledge).look_up(term, KINDS)
+    if item is not None and (match is None or match.how != "exact"):
+        return sums.sum_text(term, (), form)
     if match is None:
-        near = ", ".join(words_of(knowledge).nearest(term, KINDS, 4))
+        near = ", ".join((*words_of(knowledge).nearest(term, KINDS, 4), *sums.near(term)))
         raise FlawtreeError(f"{short(term)} is not known. Nearest: {near}.")
     if form == "json":
         return json.dumps(_data(knowledge, match.refs[0]), ensure_ascii=False, indent=2)
-    return "\n\n".join("\n".join(_PAGES[ref.kind](knowledge, ref.id)) for ref in match.refs)
+    found = ["\n".join(_PAGES[ref.kind](knowledge, ref.id)) for ref in match.refs]
+    return "\n\n".join([*found, "\n".join(sums.page(item))] if item is not None else found)
 
 
 def causes_of(knowledge: Knowledge, defect: str) -> tuple[str, ...]:

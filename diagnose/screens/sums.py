@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 from diagnose.errors import FlawtreeError
-from diagnose.science.registry import SUMS, Answer, Input, Sum, Value, evaluate
+from diagnose.science.registry import SUMS, TOPICS, Answer, Input, Sum, Value, evaluate
 from diagnose.screens.lines import heading, labelled, number, wrapped
 from diagnose.units import sign
 
@@ -17,13 +17,13 @@ def sum_text(name: str | None, inputs: tuple[str, ...], form: str) -> str:
     """The text of `flawtree sum`. Raises FlawtreeError for an unknown sum, or an input that is bad."""
     if name is None:
         return (
-            json.dumps([_sum_data(item) for item in SUMS.values()], ensure_ascii=False)
+            json.dumps([data(item) for item in SUMS.values()], ensure_ascii=False)
             if form == "json"
             else ("\n".join(_list()))
         )
     item = _find(name)
     if not inputs:
-        return json.dumps(_sum_data(item), ensure_ascii=False) if form == "json" else "\n".join(_page(item))
+        return json.dumps(data(item), ensure_ascii=False) if form == "json" else "\n".join(page(item))
     answer = evaluate(item.name, _values(item, inputs))
     return (
         json.dumps(_answer_data(answer), ensure_ascii=False)
@@ -39,6 +39,13 @@ def _find(name: str) -> Sum:
         return SUMS[name]
     near = [found for found, _, _ in process.extract(name, list(SUMS), limit=3)]
     raise FlawtreeError(f"there is no sum `{name}`. Nearest: {', '.join(near)}. `flawtree sum` lists all.")
+
+
+def near(name: str) -> tuple[str, ...]:
+    """Sums whose names are nearly that word; none where no name is."""
+    from rapidfuzz import process
+
+    return tuple(found for found, _, _ in process.extract(name, list(SUMS), limit=2, score_cutoff=85))
 
 
 def _values(item: Sum, inputs: tuple[str, ...]) -> dict[str, Value]:
@@ -77,13 +84,17 @@ def _value(wanted: Input, said: str) -> Value:
 
 def _list() -> Iterator[str]:
     yield heading("Sums of ink and press", False)
-    for item in SUMS.values():
-        yield from wrapped(f"{item.name}: {item.title} [{sign(item.unit)}]", "  ", "      ")
+    for topic, items in TOPICS.items():
+        yield ""
+        yield heading(topic, False)
+        for item in items:
+            yield from wrapped(f"{item.name}: {item.title} [{sign(item.unit)}]", "  ", "      ")
     yield ""
     yield "`flawtree sum NAME` explains one; `flawtree sum NAME input=value …` runs it."
 
 
-def _page(item: Sum) -> Iterator[str]:
+def page(item: Sum) -> Iterator[str]:
+    """A sum as a page: what it is, its formula, symbols with their range, doubt, source, worked example."""
     yield heading(item.title, False)
     if item.about:
         yield from wrapped(item.about, "  ", "  ")
@@ -115,7 +126,8 @@ def _run(item: Sum, answer: Answer) -> Iterator[str]:
     yield from labelled("Source", item.source)
 
 
-def _sum_data(item: Sum) -> dict[str, object]:
+def data(item: Sum) -> dict[str, object]:
+    """A sum as data: name, title, inputs with units and ranges, formula, source."""
     return {
         "name": item.name,
         "title": item.title,

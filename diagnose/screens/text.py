@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diagnose.complaint.model import SeriesTold
 from diagnose.diagnosis import Diagnosis
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
-from diagnose.inference.judge import Judged
+from diagnose.inference.judge import Judged, limits_of
 from diagnose.inference.ranking import CauseRank, Weight
 from diagnose.screens.lines import (
     heading,
@@ -75,6 +76,7 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
     yield from listed(
         "Computed", (_computed(diagnosis, item) for item in diagnosis.judged if item.reading.derived)
     )
+    yield from listed("Series", (_series(diagnosis, one) for one in told.series))
     yield from listed("Ruled out", (name.said for _, name in told.ruled_out))
     yield from listed(
         "Tried", (f"{knowledge.adjustments[t.adjustment].title}: {t.outcome}" for t in told.tried)
@@ -91,6 +93,18 @@ def _holds(title: str, holds: bool) -> str:
     return title if holds else f"Not so: {title}"
 
 
+def _series(diagnosis: Diagnosis, told: SeriesTold) -> str:
+    """The state of a series, and when it leaves the window that its reading is judged by."""
+    from diagnose.science.series import Trend, time_to_leave
+
+    text = f"{told.said} ({told.count} readings)"
+    line = Trend(told.slope, told.slope_error, told.last, 0.0)
+    judged = next((j for j in diagnosis.judged if j.reading.quantity == told.quantity), None)
+    limits = limits_of(diagnosis.knowledge, diagnosis.understood.job, judged.reading) if judged else None
+    hours = time_to_leave(line, limits.low, limits.high) if limits else None
+    return f"{text}: leaves its window in about {number(hours)} h" if hours else text
+
+
 def _computed(diagnosis: Diagnosis, item: Judged) -> str:
     """A derived reading with its sum."""
     spread = item.reading.spread
@@ -103,7 +117,7 @@ def _reading(diagnosis: Diagnosis, item: Judged, band: str = "") -> str:
     title = diagnosis.knowledge.quantities[reading.quantity].title
     where = f", {reading.where}" if reading.where else ""
     method = f" ({reading.method_said})" if reading.method_said else ""
-    unit = "" if reading.unit == "1" else f" {sign(reading.unit)}"
+    unit = "" if reading.unit in ("1", "pH") else f" {sign(reading.unit)}"
     text = f"{title}{where}: {number(reading.value)}{unit}{band}{method}"
     if item.window:
         text += f"; good {item.window}"
