@@ -83,16 +83,26 @@ def _bench(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose
     how = [f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."]
     if supplied.refused:
         how.append(f"The sum cannot be used here: {supplied.refused}")
-    ceiling = min(_ceilings(dose), default=math.inf)
-    ladder = tuple(step for step in dose.ladder if step <= ceiling * (1.0 + 1e-9))
     return replace(
         dose,
         how=tuple(how),
         measure_first=named,
-        low=min(dose.low, ceiling),
-        high=min(dose.high, ceiling),
-        ladder=ladder,
+        low=_clamped(dose.low, dose),
+        high=_clamped(dose.high, dose),
+        ladder=_rungs(dose),
     )
+
+
+def _clamped(amount: float, dose: Dose) -> float:
+    """An amount within what bounds one addition; one that is taken off is bounded by its size."""
+    ceiling = min(_ceilings(dose), default=math.inf)
+    return max(-ceiling, min(amount, ceiling))
+
+
+def _rungs(dose: Dose) -> tuple[float, ...]:
+    """The steps of the bench ladder that the limits allow."""
+    ceiling = min(_ceilings(dose), default=math.inf)
+    return tuple(step for step in dose.ladder if abs(step) <= ceiling * (1.0 + 1e-9))
 
 
 def _ceilings(dose: Dose) -> Iterator[float]:
@@ -122,10 +132,10 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
         steps.append("The reading is past what is wanted already: nothing is to be added.")
         value = 0.0
     value = _within_limits(value, dose, steps)
-    ceiling = min(_ceilings(dose), default=math.inf)
-    low, high = max(min(low, value), 0.0 if dose.low >= 0 else low), max(min(high, ceiling), value)
+    low = max(_clamped(min(low, value), dose), 0.0 if dose.low >= 0.0 else -math.inf)
+    high = max(_clamped(max(high, value), dose), value)
     grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
-    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams)
+    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams, ladder=_rungs(dose))
 
 
 def _doubt(dominant: str, amount: Amount, dose: Dose) -> str:
@@ -159,18 +169,19 @@ def _in_dose_unit(value: float, unit: str, dose: Dose) -> float | None:
 
 def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
     """The first step allowed: never over the limit of one addition, nor over what is left of the total."""
-    if dose.single_limit is not None and value > dose.single_limit:
+    unit = sign(dose.unit)
+    if dose.single_limit is not None and abs(value) > dose.single_limit:
         steps.append(
-            f"The sum asks for {value:.3g} {sign(dose.unit)}; one addition is limited to "
-            f"{dose.single_limit:g} {sign(dose.unit)}, so begin with that, mix, measure again."
+            f"The sum asks for {value:.3g} {unit}; one addition is limited to "
+            f"{dose.single_limit:g} {unit}, so begin with that, mix, measure again."
         )
-        value = dose.single_limit
-    if dose.total_limit is not None and value > (left := max(0.0, dose.total_limit - dose.already)):
+        value = math.copysign(dose.single_limit, value)
+    if dose.total_limit is not None and abs(value) > (left := max(0.0, dose.total_limit - dose.already)):
         steps.append(
-            f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
+            f"All additions together are limited to {dose.total_limit:g} {unit}; "
             f"{dose.already:g} has gone in already, {left:.3g} is left."
         )
-        value = left
+        value = math.copysign(left, value)
     return value
 
 

@@ -19,10 +19,9 @@ def share_after_addition(share_now: float, addition: float, addition_share: floa
 
 def addition_for_share(share_now: float, share_target: float, addition_share: float) -> float:
     """Addition (% of the ink's mass), holding so much of a substance (%), that brings it to a share."""
-    if not min(share_now, addition_share) <= share_target < max(share_now, addition_share):
+    up = share_now <= share_target < addition_share
+    if not up and not addition_share < share_target <= share_now:
         raise OutsideValidity("the share wanted does not lie between that of the ink and of what is added.")
-    if share_now > addition_share:
-        return 100.0 * (share_now - share_target) / (share_target - addition_share)
     return 100.0 * (share_target - share_now) / (addition_share - share_target)
 
 

@@ -78,7 +78,7 @@ def defoamer_ladder(step: float, already: float, limit: float) -> tuple[float, .
             f"the limit of {limit:g} % is reached: more defoamer makes craters. Change its kind, or "
             "end the air."
         )
-    count = math.ceil((limit - already) / step - 1e-9)
+    count = max(1, math.ceil((limit - already) / step - 1e-9))
     return tuple(min(already + step * (index + 1), limit) for index in range(count))
 
 

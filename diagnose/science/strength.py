@@ -43,9 +43,9 @@ def varnish_for_strength(strength_now: float, strength_target: float) -> float:
 
 
 def _more(amount: float, already: str) -> float:
-    if amount < 0.0:
+    if amount < -1e-9:
         raise OutsideValidity(f"the colour is {already} already.")
-    return amount
+    return max(0.0, amount)
 
 
 _SATURATION = Input("density_saturation", "1", "Saturation density above paper", 0.3, 3.5)
