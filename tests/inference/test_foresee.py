@@ -50,6 +50,7 @@ def test_thinning_near_the_dryers_limit_warns_and_offers_the_smaller_step(
     assert advice.dose.value is not None
     assert speed is not None
     assert speed.now is not None
+    assert speed.then is not None
     assert speed.then == pytest.approx(speed_after_water(speed.now, 38.0, advice.dose.value), rel=1e-3)
     assert speed.leaves
     assert speed.then < 180.0
