@@ -137,10 +137,17 @@ def series(file: Path, quantity: str | None, low: float | None, high: float | No
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--kg", type=click.FloatRange(0.001, 1e6), help="Print a batch card for so many kilograms.")
 @click.option(
+    "--add",
+    "added",
+    multiple=True,
+    metavar="NAME=SHARE",
+    help="The recipe after so many % of the ink more of it.",
+)
+@click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT
 )
 @click.pass_context
-def recipe(context: click.Context, file: Path, kg: float | None, form: str) -> None:
+def recipe(context: click.Context, file: Path, kg: float | None, added: tuple[str, ...], form: str) -> None:
     """Show the recipe sheet of a complaint FILE: mass balance, windows, faults of mixing, batch card.
 
     \b
@@ -148,7 +155,7 @@ def recipe(context: click.Context, file: Path, kg: float | None, form: str) -> N
     """
     from diagnose.screens import formulas
 
-    click.echo(formulas.recipe_text(_knowledge(context), file, kg, form))
+    click.echo(formulas.recipe_text(_knowledge(context), file, kg, form, added))
 
 
 @commands.command()

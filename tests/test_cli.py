@@ -248,3 +248,32 @@ def test_text_is_utf8_and_plain_in_a_pipe_whatever_the_locale(files: Path) -> No
     assert (process.returncode, err) == (0, b"")
     assert b"\x1b" not in out
     assert b"LIKELIEST" in out
+
+
+def test_series_recipe_and_repeat_run_and_refuse(capsys: pytest.CaptureFixture[str], files: Path) -> None:
+    (files / "run.csv").write_text("h,pH\n0,9\n1,8.9\n2,8.8\n3,8.7\n")
+    code, out, err = run(capsys, "series", str(files / "run.csv"), "--low", "8.5", "--high", "9.2")
+    assert (code, err) == (0, "")
+    assert "pH falling 0.1 per hour" in out
+    (files / "ink.yaml").write_text(GOOD + "recipe: [{ingredient: water, share: 100}]\n")
+    code, out, err = run(capsys, "recipe", str(files / "ink.yaml"), "--kg", "20", "--format", "json")
+    assert (code, err) == (0, "")
+    assert json.loads(out)["batch_card"] == [{"name": "water", "kg": 20.0, "scale_kg": 20.0}]
+    code, out, err = run(capsys, "repeat", "471", "--rollers", "nip=470")
+    assert (code, err) == (0, "")
+    assert "once a turn" in out
+    for bad in (
+        ["series", "nowhere.csv"],
+        ["recipe", str(files / "good.yaml")],
+        ["repeat", "far", "--rollers", "a=1"],
+    ):
+        code, out, err = run(capsys, *bad)
+        assert (code, out) == (2, "")
+        assert err
+
+
+def test_show_gives_the_page_of_a_sum(capsys: pytest.CaptureFixture[str]) -> None:
+    shown = run(capsys, "show", "speed_after_water")
+    explained = run(capsys, "sum", "speed_after_water")
+    assert shown == explained
+    assert "Formula" in shown[1]

@@ -76,17 +76,14 @@ def _series(
     line: SeriesLine, quantity: Quantity, complaint: Complaint, reader: Reader, faults: Faults
 ) -> Series | None:
     """The column of the file that holds the quantity; a file's only column holds it whatever its heading."""
-    from diagnose.science.series_file import read_series
+    from diagnose.science.series_file import read_series_file
 
     path = Path(complaint.file).parent / line.file.text
     try:
-        columns = read_series(path.read_text(encoding="utf-8"), str(path))
+        columns = read_series_file(path)
     except InputError as error:
         for fault in error.faults:
             faults.add(fault.text, fault.place or line.file.place, code="series")
-        return None
-    except (OSError, UnicodeDecodeError, ValueError) as error:
-        faults.add(f"the series `{line.file.text}` cannot be read: {error}", line.file.place, code="series")
         return None
     for column in columns:
         found = reader.quantity(column.title)

@@ -6,11 +6,14 @@ import csv
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from diagnose.errors import Faults, InputError, Place
 
 LONGEST = 100_000
 """More lines than a shift could write."""
+LARGEST = 10_000_000
+"""Bytes; a device or a film is no log of readings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +23,19 @@ class Series:
     title: str
     times: tuple[float, ...]
     values: tuple[float, ...]
+
+
+def read_series_file(path: Path) -> tuple[Series, ...]:
+    """The series of a CSV file. Raises InputError for what is no file of text of a usable size."""
+    try:
+        if not path.is_file():
+            raise InputError(f"{path} is no file.")
+        if path.stat().st_size > LARGEST:
+            raise InputError(f"{path} is larger than {LARGEST // 1_000_000} MB.")
+        text = path.read_text(encoding="utf-8")
+    except (OSError, ValueError) as error:
+        raise InputError(f"{path} cannot be read: {error}") from None
+    return read_series(text, str(path))
 
 
 def read_series(text: str, name: str = "series.csv") -> tuple[Series, ...]:

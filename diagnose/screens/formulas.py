@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from diagnose.complaint.formula import Formula, formula_of
+from diagnose.complaint.formula import Formula, formula_of, kind_of
 from diagnose.complaint.model import Reading
 from diagnose.complaint.read import read_complaint
 from diagnose.errors import FlawtreeError
 from diagnose.inference.judge import Judged, judge
 from diagnose.science.mixing import Fault, clashes, order_faults
-from diagnose.science.recipe import Sheet, Weighing, batch_card, sheet
+from diagnose.science.recipe import Part, Sheet, Weighing, after_addition, batch_card, sheet
 from diagnose.screens.lines import heading, labelled, listed, number, visible
 from diagnose.units import sign
 
@@ -33,15 +34,20 @@ WINDOWS = {
 """The quantity by whose window the sum of a kind of ingredient is judged."""
 
 
-def recipe_text(knowledge: Knowledge, path: Path, kg: float | None, form: str) -> str:
-    """The recipe sheet of a complaint file. Raises FlawtreeError where it holds no recipe."""
+def recipe_text(
+    knowledge: Knowledge, path: Path, kg: float | None, form: str, added: tuple[str, ...] = ()
+) -> str:
+    """The recipe sheet of a complaint file, after additions such as `water=3` (% of the ink).
+
+    Raises FlawtreeError where it holds no recipe, or for an addition that cannot be read.
+    """
     from diagnose.complaint.understand import understand
     from diagnose.diagnosis import words_of
 
     complaint = read_complaint(path)
     if not complaint.recipe:
         raise FlawtreeError(f"{path}: there is no `recipe` in it.")
-    formula = formula_of(complaint.recipe)
+    formula = _with(formula_of(complaint.recipe), added)
     if not formula.parts:
         raise FlawtreeError(f"{path}: the recipe is empty.")
     job = understand(knowledge, complaint, words_of(knowledge)).job
@@ -51,6 +57,30 @@ def recipe_text(knowledge: Knowledge, path: Path, kg: float | None, form: str) -
     if form == "json":
         return json.dumps(_data(formula, found, judged, card), ensure_ascii=False, allow_nan=False)
     return "\n".join(_lines(knowledge, formula, found, judged, card))
+
+
+def _with(formula: Formula, added: tuple[str, ...]) -> Formula:
+    """The formula after additions, normalised to 100; more of what is in already joins its line."""
+    parts, taken = formula.parts, list(formula.taken)
+    for said in added if parts else ():
+        name, _, share = said.rpartition("=")
+        known = next((part for part in parts if part.name.lower() == name.strip().lower()), None)
+        part = known or Part(name.strip(), 0.0, kind_of(name))
+        if known is None and part.kind != "water":
+            raise FlawtreeError(f"`{name.strip()}` is not in the recipe; only water may be new.")
+        parts = after_addition(parts, replace(part, share=_share(share, said)))
+        taken.append(f"{part.name}: {share.strip()} % of the ink added")
+    return replace(formula, parts=parts, taken=tuple(taken))
+
+
+def _share(text: str, said: str) -> float:
+    try:
+        share = float(text)
+    except ValueError:
+        share = 0.0
+    if not 0.0 < share <= 300.0:
+        raise FlawtreeError(f"`{said}` is not NAME=SHARE with a share above 0 and up to 300 (% of the ink).")
+    return share
 
 
 def _judged(knowledge: Knowledge, job: Job, found: Sheet) -> Iterator[Judged]:

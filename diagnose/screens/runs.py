@@ -24,7 +24,7 @@ from diagnose.science.series import (
     trend,
     western_electric,
 )
-from diagnose.science.series_file import Series, read_series
+from diagnose.science.series_file import Series, read_series_file
 from diagnose.screens.lines import heading, labelled, listed, number
 
 WEIGHT = 0.2
@@ -51,10 +51,7 @@ def series_text(path: Path, wanted: str | None, low: float | None, high: float |
     """What the columns of a CSV say. Raises FlawtreeError for a file or a column that cannot be used."""
     if low is not None and high is not None and low > high:
         raise FlawtreeError(f"--low {low:g} is more than --high {high:g}.")
-    try:
-        columns = read_series(path.read_text(encoding="utf-8"), str(path))
-    except UnicodeDecodeError:
-        raise FlawtreeError(f"{path} is not text in UTF-8.") from None
+    columns = read_series_file(path)
     runs = [_run(series, low, high) for series in _chosen(columns, wanted)]
     if form == "json":
         return json.dumps([_run_data(run) for run in runs], ensure_ascii=False, allow_nan=False)

@@ -61,7 +61,8 @@ def test_a_rising_cup_time_passes_with_its_unit_and_method(shipped: Knowledge, t
 @pytest.mark.parametrize(
     ("csv", "line", "text"),
     [
-        (FALLING, "{quantity: ink pH, file: nowhere.csv}", "cannot be read"),
+        (FALLING, "{quantity: ink pH, file: nowhere.csv}", "is no file"),
+        (FALLING, "{quantity: ink pH, file: /dev/zero}", "is no file"),
         ("hour,pH\n0,9\n1,high\n2,8\n", "", "'high' is not a number"),
         ("hour,pH\n0,9\n1,8.9\n", "", "at least three readings"),
         ("hour,pH,rain\n0,9,1\n1,8.9,1\n", "{quantity: ink viscosity, file: ph.csv}", "has no column of"),

@@ -87,6 +87,17 @@ def test_the_recipe_sheet_balances(shipped: Knowledge, tmp_path: Path) -> None:
     assert "up to 0.5 %: HIGH" in shown
 
 
+def test_the_recipe_after_an_addition(shipped: Knowledge, tmp_path: Path) -> None:
+    before = json.loads(recipe_text(shipped, _recipe(tmp_path), None, "json"))["sheet"]
+    data = json.loads(recipe_text(shipped, _recipe(tmp_path), None, "json", ("Water=5",)))
+    assert data["sheet"]["solids"] == pytest.approx(before["solids"] / 1.05)
+    assert len(data["parts"]) == 6
+    assert sum(part["share"] for part in data["parts"]) == pytest.approx(100.0)
+    for bad in ("magic=3", "water=0", "water", "water=much"):
+        with pytest.raises(FlawtreeError):
+            recipe_text(shipped, _recipe(tmp_path), None, "text", (bad,))
+
+
 def test_without_solids_there_is_no_balance_but_the_rest(shipped: Knowledge, tmp_path: Path) -> None:
     text = INK.replace("share: 52, solids: 44", "share: 52")
     shown = recipe_text(shipped, _recipe(tmp_path, text), None, "text")
