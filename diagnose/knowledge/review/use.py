@@ -46,7 +46,7 @@ def _findings_used(knowledge: Knowledge) -> Iterator[str]:
 
 
 def unused_quantity(knowledge: Knowledge) -> Found:
-    """A quantity that nothing shows, needs, moves or computes from, nor is computed to be read by its name."""
+    """A quantity that nothing shows, needs, moves or computes from, nor is computed to be read by name."""
     used = set(_quantities_used(knowledge))
     used.update(one.id for one in knowledge.quantities.values() if one.derived and one.also_said)
     yield from _idle("quantity", knowledge.quantities, used, "nothing shows it, needs it or moves it")
