@@ -21,7 +21,7 @@ from diagnose.units import sign
 
 INVITED = 2
 """Defects named of those that a reading out of its window invites."""
-HALVINGS = 12
+HALVINGS = 10
 LEAST_PART = 0.1
 """A smaller step than this part of the dose is none worth pouring."""
 
@@ -182,9 +182,11 @@ def _smaller(move: _Move, adjustment: Adjustment, amount: float, dose: Dose, kno
     """The greatest step that keeps this quantity inside, by halving; None where no step worth it does."""
     start = _start(adjustment, dose, known)
     inside, outside = start, amount
+    own = tuple(effect for effect in adjustment.moves if effect.quantity == move.quantity)
+    asked = replace(adjustment, moves=own) if own else adjustment
     for _ in range(HALVINGS):
         step = 0.5 * (inside + outside)
-        moves = _moves(adjustment, step, dose, known)
+        moves = _moves(asked, step, dose, known)
         found = next((one for one in moves if one.quantity == move.quantity), None)
         if found is None or _leaves(found):
             outside = step
