@@ -33,7 +33,8 @@ SPELT = {
     "mS/cm": "mS/cm", "uS/cm": "uS/cm", "per_m2": "1/m**2", "per_cm2": "1/cm**2", "per_ft2": "1/foot**2",
     "per_cm": "1/cm", "per_m": "1/m", "kV/m": "kV/m", "kV/cm": "kV/cm", "kV/in": "kV/inch",
     "per_min": "1/minute", "Hz": "1/s", "kJ/mol": "kJ/mol", "J/mol": "J/mol", "g/mol": "g/mol",
-    "kg/mol": "kg/mol", "m2/kg": "m**2/kg", "ft2/lb": "foot**2/lb", "W/m2K": "W/(m**2*delta_degC)",
+    "kg/mol": "kg/mol", "mg/m3": "mg/m**3", "per_10cm2": "1/(10 * cm**2)", "per_L": "1/L", "mm/m": "mm/m",
+    "m2/kg": "m**2/kg", "ft2/lb": "foot**2/lb", "W/m2K": "W/(m**2*delta_degC)",
 }  # fmt: skip
 
 
