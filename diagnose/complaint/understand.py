@@ -147,12 +147,10 @@ def _unknown(earlier: int, said: Word, slot: str, words: Vocabulary, kinds: tupl
 
 
 def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> tuple[Named, ...]:
-    """The findings, then those that the story tells in so many words, then those it tells loosely."""
+    """The findings, then those that the story tells in so many words."""
     told = {finding.id: finding for finding in findings}
     for spot in words.spot(story, ("finding",), alone=False):
         told.setdefault(spot.ref.id, Named(spot.ref.id, spot.phrase, not spot.negated, "story"))
-    for spot in words.gist(story, "finding"):
-        told.setdefault(spot.ref.id, Named(spot.ref.id, spot.phrase, not spot.negated, "story", near=True))
     return tuple(told.values())
 
 

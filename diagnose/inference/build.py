@@ -25,8 +25,8 @@ NAMED_FOR_NOTHING = 1e-4
 """How often a defect's name is said though neither it nor a look-alike is there."""
 TRUST = {"seen": 0.97, "not seen": 0.95, "answer": 0.95, "story": 0.85, "ruled out": 0.95}
 """How often a statement of each origin is right; a phrase spotted in a story may have been misread."""
-LOOSELY = {"story": 0.12}
-"""How much less often what is told loosely is right; 0.05 for a word that was misspelt."""
+LOOSELY = 0.05
+"""How much less often a word is right that was misspelt."""
 CURED_BY_CHANCE = 0.05
 """How often a trouble ends by itself just after something was tried."""
 OUTCOME = {"cured": (0.03, 0.97), "better": (0.3, 0.7), "no change": (0.93, 0.07), "worse": (0.97, 0.03)}
@@ -263,7 +263,7 @@ def _hint_evidence(knowledge: Knowledge, told: Understood, suspected: frozenset[
 
 
 def _trusted(name: Named) -> tuple[float, float]:
-    loosely = LOOSELY.get(name.origin, 0.05) if name.near else 0.0
+    loosely = LOOSELY if name.near else 0.0
     trust = TRUST.get(name.origin, 0.95) - loosely
     if name.origin == "seen" and not name.near and name.holds:
         trust = TRUST["seen"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -14,10 +13,6 @@ from diagnose.knowledge.words import fold
 
 Form = tuple[str, ...]
 """A folded text: the stems of the words that carry meaning."""
-
-
-LONG = 3
-"""Words of a phrase from which it may be told with its words in another order, or most of them."""
 
 
 class Ref(NamedTuple):
@@ -60,19 +55,6 @@ class Shelf:
     def uses(self) -> Counter[str]:
         """How many forms use each word."""
         return Counter(word for form in self.entries for word in set(form))
-
-    @cached_property
-    def by_word(self) -> Mapping[str, tuple[Form, ...]]:
-        """The longer forms that use a word anywhere."""
-        index: dict[str, list[Form]] = {}
-        for form in self.entries:
-            for word in set(form) if len(form) >= LONG else ():
-                index.setdefault(word, []).append(form)
-        return {word: tuple(forms) for word, forms in index.items()}
-
-    def weight(self, word: str) -> float:
-        """How much a word tells: less, the more forms use it."""
-        return 1.0 / (1.0 + math.log1p(self.uses[word]))
 
     def refs(self, form: Form) -> tuple[Ref, ...]:
         """What a form stands for; empty when it is no term."""

@@ -5,7 +5,7 @@ Nothing that a person wrote is dropped: a word that finds no place comes back wi
 
 from __future__ import annotations
 
-from collections import ChainMap, Counter
+from collections import ChainMap
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
@@ -21,8 +21,6 @@ NEAR_SCORE = 86.0
 MOST_USES = 12
 """A word that more terms than this use says too little on its own to be spotted in a story."""
 
-GIST = 0.75
-"""The part of a phrase's weight that a clause must hold to tell it loosely."""
 SHORTLIST = 25
 SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
@@ -200,20 +198,6 @@ class Vocabulary:
                 found.setdefault(ref, Spotted(ref, phrase, negated))
         return tuple(found.values())
 
-    def gist(self, story: str, kind: str) -> tuple[Spotted, ...]:
-        """The things of a kind that a clause tells with most of a phrase's words, in whatever order."""
-        shelf = self.shelf(kind)
-        found: dict[Ref, Spotted] = {}
-        for clause in _clauses(story):
-            words = {stem(word) for word in clause if word not in STOP_WORDS}
-            shared = Counter(form for word in words for form in shelf.by_word.get(word, ()))
-            for form, count in shared.items():
-                if count > 1 and _weight(shelf, words.intersection(form)) >= GIST * _weight(shelf, set(form)):
-                    denied = bool(NEGATIONS & words) and not NEGATIONS.intersection(form)
-                    for ref in shelf.refs(form):
-                        found.setdefault(ref, Spotted(ref, " ".join(clause), denied))
-        return tuple(found.values())
-
     def _telling(self, form: Form, ref: Ref) -> bool:
         """Whether a form says enough on its own to be believed in a story."""
         if len(form) > 1:
@@ -267,10 +251,6 @@ def _ids(knowledge: Knowledge, kind: str) -> Mapping[str, object]:
         "check": knowledge.checks,
     }
     return found.get(kind, {})
-
-
-def _weight(shelf: Shelf, words: set[str]) -> float:
-    return sum(shelf.weight(word) for word in words)
 
 
 def _like_one_of(word: str, words: tuple[str, ...]) -> bool:
