@@ -26,24 +26,47 @@ def _either(shared: int) -> Array:
     return table
 
 
-@lru_cache(maxsize=32)
-def _split(axes: int) -> tuple[Array, Array, Array]:
-    """OR of accumulators one by one: maps of left, right (3^n, 2^n) and of their products (2^n, 3^n).
+LEFT = np.array([[1.0, 0.0], [0.0, 1.0], [1.0, 0.0]])
+RIGHT = np.array([[1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+RESULT = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 1.0]])
+MAPS = {
+    "left": LEFT, "right": RIGHT, "result": RESULT,
+    "left back": LEFT.T, "right back": RIGHT.T, "result back": RESULT.T,
+}  # fmt: skip
+"""OR of one accumulator: maps of left and right to three parts, and of the parts' products to the result.
 
-    With parts for 0 and 1 the result is left0 right0 for 0, and left1 (right0 + right1) + left0 right1 for 1.
-    """
-    left, right, result = np.ones((1, 1)), np.ones((1, 1)), np.ones((1, 1))
+With values for 0 and 1 the result is left0 right0 for 0, and left1 (right0 + right1) + left0 right1 for 1.
+"""
+AT_ONCE = 6
+"""Split axes up to which one product of matrices is quicker than axis by axis."""
+
+
+@lru_cache(maxsize=64)
+def _power(name: str, axes: int) -> Array:
+    """The map of several axes at once."""
+    whole = np.ones((1, 1))
     for _ in range(axes):
-        left = np.kron(left, np.array([[1.0, 0.0], [0.0, 1.0], [1.0, 0.0]]))
-        right = np.kron(right, np.array([[1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
-        result = np.kron(result, np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 1.0]]))
-    return left, right, result
-
-
-def _mapped(table: Array, same: int, matrix: Array) -> Array:
-    """Apply a map to the split axes, which stand after the same values."""
-    whole: Array = matrix @ table.reshape(len(table), same, matrix.shape[1], -1)
+        whole = np.kron(whole, MAPS[name])
     return whole
+
+
+def _mapped(table: Array, same: int, axes: int, name: str) -> Array:
+    """Apply a map to each of the split axes, which stand after the same values."""
+    runs, one = len(table), MAPS[name]
+    rows, columns = one.shape
+    if axes <= AT_ONCE:
+        whole: Array = _power(name, axes) @ table.reshape(runs, same, columns**axes, -1)
+        return whole
+    for done in range(axes):
+        table = table.reshape(runs * same * rows**done, columns, -1)
+        mapped = np.empty((len(table), rows, table.shape[2]))
+        for row in range(rows):
+            first, *rest = np.flatnonzero(one[row])
+            mapped[:, row] = table[:, first]
+            for column in rest:
+                mapped[:, row] += table[:, column]
+        table = mapped
+    return table.reshape(runs, -1)
 
 
 def _axes(table: Array, move: tuple[int, ...]) -> Array:
@@ -57,8 +80,7 @@ def joined(join: Join, left: Array, right: Array) -> tuple[Array, Kept]:
     same, _, summed, shared, own, other = (1 << size for size in join.sizes)
     left, right = _axes(left, join.left_move), _axes(right, join.right_move)
     if splits:
-        ours, theirs, back = _split(splits)
-        left, right = _mapped(left, same, ours), _mapped(right, same, theirs)
+        left, right = _mapped(left, same, splits, "left"), _mapped(right, same, splits, "right")
     left = left.reshape(runs, -1, summed * shared, own)
     if shared == 1:
         matrix = right.reshape(runs, -1, summed, other).transpose(0, 1, 3, 2)
@@ -68,7 +90,7 @@ def joined(join: Join, left: Array, right: Array) -> tuple[Array, Kept]:
         matrix = spread.reshape(runs, -1, shared * other, summed * shared)
     table = matrix @ left
     if splits:
-        table = _mapped(table, same, back)
+        table = _mapped(table, same, splits, "result")
     return table, (left, matrix)
 
 
@@ -78,8 +100,7 @@ def parted(join: Join, kept: Kept, result: Array) -> tuple[Array, Array]:
     runs, splits = len(left), join.sizes[1]
     same, _, summed, shared, own, other = (1 << size for size in join.sizes)
     if splits:
-        ours, theirs, back = _split(splits)
-        result = _mapped(result, same, back.T)
+        result = _mapped(result, same, splits, "result back")
     result = result.reshape(runs, -1, shared * other, own)
     above = matrix.transpose(0, 1, 3, 2) @ result
     pair = result @ left.transpose(0, 1, 3, 2)
@@ -89,7 +110,8 @@ def parted(join: Join, kept: Kept, result: Array) -> tuple[Array, Array]:
         spread = pair.reshape(runs, -1, shared, other, summed, shared).transpose(0, 1, 4, 3, 2, 5)
         below = spread.reshape(runs, -1, summed, other, shared * shared) @ _either(join.sizes[3]).T
     if splits:
-        above, below = _mapped(above, same, ours.T), _mapped(below, same, theirs.T)
+        above = _mapped(above, same, splits, "left back")
+        below = _mapped(below, same, splits, "right back")
     return _axes_back(above, join.left_back), _axes_back(below, join.right_back)
 
 
