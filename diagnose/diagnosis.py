@@ -72,6 +72,21 @@ class Diagnosis:
         return node
 
     @property
+    def ruled_out(self) -> tuple[str, ...]:
+        """What was ruled out, each with what it was taken to mean."""
+        knowledge = self.knowledge
+        meant: dict[str, list[str]] = {}
+        for kind, name in self.understood.ruled_out:
+            if kind == "finding":
+                title = knowledge.findings[name.id].title
+            elif kind in ("quantity", "state"):
+                title = knowledge.quantities[name.id.split(":")[0]].title
+            else:
+                title = self.knowledge_title(name.id)
+            meant.setdefault(name.said, []).append(title)
+        return tuple(f"{said} ({'; '.join(dict.fromkeys(titles))})" for said, titles in meant.items())
+
+    @property
     def leading(self) -> CauseRank | None:
         """The likeliest cause, if any cause is suspected."""
         return self.causes[0] if self.causes else None

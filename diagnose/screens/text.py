@@ -77,7 +77,7 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
         "Computed", (_computed(diagnosis, item) for item in diagnosis.judged if item.reading.derived)
     )
     yield from listed("Series", (_series(diagnosis, one) for one in told.series))
-    yield from listed("Ruled out", (name.said for _, name in told.ruled_out))
+    yield from listed("Ruled out", diagnosis.ruled_out)
     yield from listed(
         "Tried", (f"{knowledge.adjustments[t.adjustment].title}: {t.outcome}" for t in told.tried)
     )
