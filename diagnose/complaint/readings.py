@@ -84,7 +84,7 @@ class Reader:
         where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
         rest = _ANGLE.sub(" ", _PLACE_WORDS.sub(" ", said)).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
-        match = match or exact
+        match = match or exact or self.vocabulary.within(rest, "quantity")
         if match is None:
             return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)

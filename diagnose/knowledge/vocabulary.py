@@ -168,6 +168,17 @@ class Vocabulary:
         refs = self._refs(term, kinds)
         return Match(refs, "part", self._said(term, refs[0]), rest)
 
+    def within(self, text: str, kind: str) -> Match | None:
+        """The longest term of two words or more that are all in the text, in whatever order."""
+        form = fold(text)
+        terms = (term for first in dict.fromkeys(form) for term in self.shelf(kind).by_first.get(first, ()))
+        inside = [term for term in terms if len(term) > 1 and set(term) <= set(form)]
+        if not inside or NEGATIONS.intersection(form):
+            return None
+        term = max(inside, key=len)
+        refs = self.shelf(kind).refs(term)
+        return Match(refs, "part", self._said(term, refs[0]), tuple(w for w in form if w not in term))
+
     def nearest(self, text: str, kinds: tuple[str, ...], most: int = 3) -> tuple[str, ...]:
         """The terms most like a text, as the knowledge writes them; empty only when there are no terms."""
         from rapidfuzz import fuzz, process

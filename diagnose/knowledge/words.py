@@ -11,6 +11,7 @@ import unicodedata
 from functools import lru_cache
 
 _TOKEN = re.compile(r"[a-z0-9]+(?:[.'][a-z0-9]+)*|[%°µ]")
+_NON = re.compile(r"\bnon[\s-]+(?=[a-z])")
 _SPELLINGS = (
     ("colour", "color"),
     ("grey", "gray"),
@@ -87,7 +88,7 @@ def stem(word: str) -> str:
 def tokens(text: str) -> tuple[str, ...]:
     """The words of a text, lower case, without accents or joining signs, in order."""
     plain = unicodedata.normalize("NFKC", text).lower().translate(_SIGNS)
-    return tuple(_TOKEN.findall(plain))
+    return tuple(_TOKEN.findall(_NON.sub("non", plain)))
 
 
 @lru_cache(maxsize=65536)
