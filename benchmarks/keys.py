@@ -34,11 +34,17 @@ BATCH = 100
 PIECES = (
     *"ynynyn???123456789whsbcaoxkm+-=", "\r", "\r", "\r", "\x03", "\t", "\x1b", "\x1b[A", "\x1b[B", "\x7f",
     "pinh\r", "streaks\r", "foam marks\r", "poor adhesion\r", "full of little holes\r", "xyzzy\r", "0\r",
-    "7.8\r", "21 s Zahn cup 2\r", "-5\r", "1e999\r", "20 kg\r", "3 furlongs\r", "§µ°%\r", "日本\r",
+    "7.8\r", "21 s Zahn cup 2\r", "pH 8.1; froth; not the film\r", "-5\r", "1e999\r", "20 kg\r",
+    "3 furlongs\r", "§µ°%\r", "日本\r",
     "\x00", "\x1a", "\x15", "x1", "l", "A" * 500 + "\r", "'\"{}[]:#\r", "yes\r", "so far\r",
     "\x1b[200~pasted\nlines\n\x1b[201~\r",
 )  # fmt: skip
-BEGIN = ("1OPP film\r180 m/min\rpress 2\rpinholes\r\r", "2\r\r\rstreaks\r\r", "\r\r\r\rpoor adhesion\r\r", "")
+BEGIN = (
+    "1OPP film\r180 m/min\rpress 2\rpinholes\r\r\r",
+    "2\r\r\rstreaks\r\r\r",
+    "\r\r\r\rpoor adhesion\r\r\r",
+    "1\r\r\rpinholes\r\r",
+)
 
 
 def script(dice: random.Random) -> str:

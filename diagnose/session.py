@@ -177,6 +177,8 @@ class Session:
 def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:
     """A value typed for a quantity, with any unit and method, such as `21 s Zahn cup 2`.
 
+    The job's own target may follow it: `8.1, target 8.5-9.2`.
+
     Raises:
         FlawtreeError: no number, a unit of the wrong dimension, or a value that is not possible.
     """
@@ -185,7 +187,8 @@ def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:
     from diagnose.complaint.readings import Reader
 
     words = words_of(knowledge)
-    said = units.parse_value(value)
+    bare, _, target = value.partition(", target ")
+    said = units.parse_value(bare)
     if said.rest and words.look_up(said.rest, ("method",)) is None:
         near = (*units.nearest_units(said.rest), *words.nearest(said.rest, ("method",), 2))
         text = f"“{said.rest}” is neither a unit nor a method that is known."
@@ -196,9 +199,13 @@ def read_value(knowledge: Knowledge, quantity: str, value: str) -> Reading:
         said.number,
         Word(said.unit) if said.unit else None,
         Word(said.rest) if said.rest else None,
+        Word(target.strip()) if target.strip() else None,
     )
     found = Reader(knowledge, words).read(line, faults)
     faults.raise_if_any()
     if found is None or isinstance(found, Unknown):
         raise InputError(f"`{value}` cannot be read as {knowledge.quantities[quantity].title}.")
-    return replace(found, quantity=quantity)
+    if found.quantity != quantity:  # another quantity of the same name, whose unit this is
+        title = knowledge.quantities[found.quantity].title
+        raise InputError(f"`{value}` is a reading of {title}, not of {knowledge.quantities[quantity].title}.")
+    return found

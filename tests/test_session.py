@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from diagnose.complaint.read import parse_complaint
-from diagnose.errors import FlawtreeError
+from diagnose.errors import FlawtreeError, InputError
 from diagnose.knowledge.model import Knowledge
 from diagnose.session import Session, read_value
 
@@ -121,3 +121,8 @@ def test_a_confirmed_cause_leads(session: Session) -> None:
     cause = session.diagnosis.causes[5].id
 
     assert session.confirmed(cause).diagnosis.beliefs[cause] > 0.6
+
+
+def test_a_reading_of_another_quantity_of_the_same_name_is_refused(shipped: Knowledge) -> None:
+    with pytest.raises(InputError, match="is a reading of"):
+        read_value(shipped, "ink_in_circulation", "12 L/min")

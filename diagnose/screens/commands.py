@@ -53,7 +53,12 @@ def _back(talk: Talk) -> None:
 
 
 def _correct(talk: Talk) -> None:
-    given = [note for note in answers(talk.record) if talk.known(note.item)][-8:]
+    answered = [note for note in answers(talk.record) if talk.known(note.item)]
+    heard = () if not talk.under_way else talk.session.understood.findings
+    told = [
+        Note("answer", name.id, "yes" if name.holds else "no") for name in heard if name.origin == "story"
+    ]
+    given = [*told, *answered][-8:]
     if not given:
         talk.reply = ("No answer has been given yet.",)
         return

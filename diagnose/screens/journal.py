@@ -19,7 +19,7 @@ from diagnose.casebook import home
 
 KINDS = (
     "job", "seen", "not_seen", "said", "seen_all", "answer", "begun", "tried", "skipped", "confirmed",
-    "back", "resolved", "closed",
+    "back", "resolved", "closed", "told", "measured", "ruled_out", "before",
 )  # fmt: skip
 
 

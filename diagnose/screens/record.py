@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from diagnose.complaint.model import Complaint, Word
+from diagnose.complaint.model import Attempt, Complaint, Measurement, Word
 from diagnose.errors import FlawtreeError
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens.journal import Note, folded
 from diagnose.session import Session
+from diagnose.units import parse_value
 
 JOB_FIELDS = ("process", "substrate", "press_speed")
 """What is asked of a job that no profile describes."""
 PAN = "ink_in_circulation"
+TOLD = "told"
+"""The note that the open question is answered to the end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,7 @@ class Record:
     @property
     def story(self) -> str:
         """All that was said in free words."""
-        return " ".join(note.value.rstrip(". ") + "." for note in self.of("said") if note.value.strip())
+        return _story(self.notes)
 
     @property
     def begun(self) -> Note | None:
@@ -72,13 +75,51 @@ def record_of(notes: tuple[Note, ...]) -> Record:
 def session_of(knowledge: Knowledge, record: Record) -> Session:
     """The session of a record; notes that no longer fit the knowledge are left out."""
     job = {field: Word(value) for field, value in record.job.items() if field in _JOB_KEYS}
-    session = Session(knowledge, Complaint(record.name, record.story, job))
+    session = Session(knowledge, replace(complaint_of(record.name, record.notes), job=job))
     for note in record.notes:
         try:
             session = _applied(session, note)
         except FlawtreeError:
             continue
     return session
+
+
+def complaint_of(name: str, notes: Iterable[Note]) -> Complaint:
+    """What was told at the open question as a complaint: free words, readings, denials, attempts.
+
+    Raises FlawtreeError for a reading without a number.
+    """
+    notes = tuple(notes)
+    return Complaint(
+        name,
+        _story(notes),
+        measured=tuple(_measured(note) for note in notes if note.do == "measured"),
+        ruled_out=tuple(Word(note.value) for note in notes if note.do == "ruled_out"),
+        tried=tuple(
+            Attempt(Word(note.item), None, Word(note.value) if note.value else None)
+            for note in notes
+            if note.do == "before"
+        ),
+    )
+
+
+def _measured(note: Note) -> Measurement:
+    """A reading as it was typed: name, value, unit, method, and the job's target after a comma."""
+    bare, _, target = note.value.partition(", target ")
+    said = parse_value(bare)
+    return Measurement(
+        Word(note.item),
+        said.number,
+        Word(said.unit) if said.unit else None,
+        Word(said.rest) if said.rest else None,
+        Word(target) if target else None,
+    )
+
+
+def _story(notes: Iterable[Note]) -> str:
+    return " ".join(
+        note.value.rstrip(". ") + "." for note in notes if note.do == "said" and note.value.strip()
+    )
 
 
 _JOB_KEYS = ("press", "process", "ink", "substrate", "end_use", "press_speed", "web_width")

@@ -21,8 +21,9 @@ from diagnose.screens.commands import COMMANDS, command_of
 from diagnose.screens.journal import Note, now
 from diagnose.screens.lines import labelled
 from diagnose.screens.naming import named_turn
+from diagnose.screens.opening import opening_turn, read_back, taken_apart
 from diagnose.screens.presses import Press
-from diagnose.screens.record import JOB_FIELDS, PAN, Record, record_of, session_of
+from diagnose.screens.record import JOB_FIELDS, PAN, TOLD, Record, record_of, session_of
 from diagnose.screens.turns import Choice, Turn
 from diagnose.session import Session, read_value
 
@@ -87,7 +88,7 @@ class Talk:
     def turn(self) -> Turn:
         """What is asked now."""
         try:
-            return self.aside or self._first_words() or self._mended() or self._step()
+            return self.aside or self._first_words() or self._opening() or self._mended() or self._step()
         except FlawtreeError as error:  # answers that cannot all hold must not shut the person out
             return turns.stuck_turn(str(error))
 
@@ -104,6 +105,14 @@ class Talk:
         if not record.of("seen_all"):
             return turns.seen_turn(tuple(self.knowledge.defects[id_].title for id_ in self._seen()))
         return None if self._seen() else turns.seen_turn(())
+
+    def _opening(self) -> Turn | None:
+        """The open question, until it is answered to the end."""
+        notes = self.record.notes
+        if self.record.of(TOLD):
+            return None
+        first = next(place for place, note in enumerate(notes) if note.do == "seen_all")
+        return opening_turn(again=any(note.do != "seen_all" for note in notes[first:]))
 
     def _seen(self) -> list[str]:
         """The defects seen, those that the knowledge still has."""
@@ -241,6 +250,10 @@ class Talk:
             self._value(item, said)
         elif kind == "job":
             self._job(item, said)
+        elif kind == "opening":
+            notes = taken_apart(self.knowledge, said, self.record.notes)
+            self.note(*notes)
+            self.reply = tuple(read_back(self.knowledge, notes))
         elif len(said) < 2 or said.isdigit():
             self.reply = ("Say it in words, or by the first letters of its name.",)
         else:

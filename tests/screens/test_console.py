@@ -28,7 +28,7 @@ from diagnose.screens.naming import completions
 from diagnose.screens.talk import Talk
 from diagnose.session import Session
 
-BEGIN = ["gravure", "OPP film", "180 m/min", "", "pinholes", ""]
+BEGIN = ["gravure", "OPP film", "180 m/min", "", "pinholes", "", ""]
 
 
 @pytest.fixture(autouse=True)
@@ -320,7 +320,7 @@ def keyed(shipped: Knowledge) -> Iterator[Keys]:
 
 
 def test_one_key_answers_and_ctrl_d_leaves(keyed: Keys, own_home: Path) -> None:
-    code, said = keyed("1OPP film\r180\r\rpinholes\r\rn\x04")
+    code, said = keyed("1OPP film\r180\r\rpinholes\r\r\rn\x04")
 
     assert code == 0
     assert said.endswith(f"{console.KEPT}\n")
@@ -335,7 +335,7 @@ def test_ctrl_c_drops_the_line_and_asks_again(keyed: Keys, own_home: Path) -> No
 
 @pytest.mark.parametrize("word", ["y", "yes", "yes\r", "y\r"])
 def test_a_whole_word_answers_one_question_only(keyed: Keys, own_home: Path, word: str) -> None:
-    _, said = keyed(f"1OPP film\r180\r\rpinholes\r\r{word}\x04")
+    _, said = keyed(f"1OPP film\r180\r\rpinholes\r\r\r{word}\x04")
 
     assert [note.value for note in kept(own_home) if note.do == "answer"] == ["yes"]
     assert not list(own_home.glob("handed-over/*"))
@@ -358,7 +358,7 @@ def test_kill_9_loses_nothing_that_was_answered(own_home: Path) -> None:
 
     path = next((own_home / "open").glob("*.jsonl"))
     lines = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
-    assert [line["do"] for line in lines] == ["job"] * 4 + ["seen", "seen_all", "answer"]
+    assert [line["do"] for line in lines] == ["job"] * 4 + ["seen", "seen_all", "told", "answer"]
 
 
 def test_other_commands_do_not_load_the_terminal_library() -> None:
