@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from diagnose.complaint.model import Complaint, Named, Reading, Tried, Understood, Word
-from diagnose.complaint.understand import OUTCOMES, understand
+from diagnose.complaint.tried import OUTCOMES
+from diagnose.complaint.understand import understand
 from diagnose.diagnosis import Diagnosis, diagnose_understood, words_of
 from diagnose.errors import Fault, Faults, FlawtreeError, InputError
 from diagnose.inference import follow

@@ -62,7 +62,7 @@ class Value:
 
 _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[eE][+-]?\d+)?|[+-]?\.\d+"
 _ABOUT = re.compile(r"^(?:about|approx\.?|approximately|ca\.?|circa|roughly|around|~|≈)\s*(?=[\d.+-])", re.I)
-_LABEL = re.compile(r"^(?:pH|GT|Gt|Rz|class)\s*(?=[\d.<>+-])")
+_LABEL = re.compile(r"^(?:pH|GT|Gt|Rz|class|[Gg]rade|[Rr]ating|[Ll]evel)\s*(?=[\d.<>+-])")
 _VALUE = re.compile(rf"^({_NUMBER})\s*(.*)$", re.S)
 _COMMA = re.compile(r"\d,\d")
 
@@ -87,7 +87,7 @@ def _unit_and_rest(words: str) -> tuple[str | None, str]:
 
     A unit that goes on ("kg per splonk") is another unit, so it is left unread rather than cut short.
     """
-    parts = words.split()
+    parts = [part.rstrip(",;") for part in words.split()]
     for count in range(min(len(parts), 5), 0, -1):
         unit = canonical(" ".join(parts[:count]))
         rest = " ".join(parts[count:])
@@ -193,6 +193,8 @@ def parse_range(text: str | float) -> Range | None:
         return None
     if read is None:
         return None
+    if read.low is not None and read.high is not None and read.high < read.low < 0:
+        read = Range(read.high, read.low, read.unit)  # "-10 to -30 Pa" counts away from zero
     if read.low is not None and read.high is not None and read.low > read.high:
         raise InputError(f"The target '{text}' stands upside down: {read.low:g} is above {read.high:g}.")
     return _turned(Range(read.low, read.high, read.unit or unit))

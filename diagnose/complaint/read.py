@@ -14,6 +14,8 @@ from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, 
 T = TypeVar("T")
 
 _IN_WORDS = re.compile(r"[^\W\d_][^\d]*")
+_TEXT = re.compile(r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?\s*:\s*\d+.*", re.DOTALL)
+"""A value that is told, not read: "no pick at 170 °C", "above 10 GΩ", a mixing ratio "100:49"."""
 _NUMBER_THEN_WORDS = re.compile(
     r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
 )
@@ -178,7 +180,7 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
     quantity = _word(get("quantity"), "quantity", faults)
     if quantity is None:
         faults.add("a measurement needs a `quantity`.", table.place, code="missing-key")
-    value, unit, words = _value(get("value"), table, faults)
+    value, unit, words, rest = _value(get("value"), table, faults)
     said_unit = _word(get("unit"), "unit", faults)
     if quantity is None or value is None:
         return None
@@ -190,36 +192,61 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
         method=_word(get("method"), "method", faults),
         target=_word(get("target") or get("expected"), "target", faults),
         at=_word(get("at"), "at", faults),
-        where=_word(get("where"), "where", faults),
+        where=_placed(_word(get("where"), "where", faults), rest, table),
         place=table.place,
     )
 
 
-def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None, str]:
-    """A measured value: a number, text such as `29 s` that carries its unit, or a word such as `high`."""
+def _placed(where: Word | None, rest: str, table: Table) -> Word | None:
+    """Where a value was taken, with the words that stood after its unit: "15 s at 16:00"."""
+    parts = [where.text] if where else []
+    parts += [rest] if rest else []
+    return Word(", ".join(parts), where.place if where else table.place) if parts else None
+
+
+def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None, str, str]:
+    """A measured value as number, unit, word in its place such as `high`, and the words after the unit."""
     from diagnose.errors import FlawtreeError
-    from diagnose.units import parse_number_unit
+    from diagnose.units import parse_number_unit, parse_value
 
     if node is None:
         faults.add("a measurement needs a `value`.", table.place, code="missing-key")
-        return None, None, ""
+        return None, None, "", ""
     if isinstance(node, Scalar) and not isinstance(node.value, bool):
+        text = node.text.strip()
         if isinstance(node.value, (int, float)):
-            return float(node.value), None, ""
-        if _IN_WORDS.fullmatch(node.text.strip()) and node.text.strip().lower() not in ("nan", "inf"):
-            return 0.0, None, node.text.strip()
+            return float(node.value), None, "", ""
+        if _IN_WORDS.fullmatch(text) and text.lower() not in ("nan", "inf"):
+            return 0.0, None, text, ""
         try:
-            return (*parse_number_unit(node.text), "")
+            return (*parse_number_unit(text), "", "")
         except FlawtreeError as error:
             # A unit we do not know is a fault only if the quantity is known; that is seen later.
-            if plain := _NUMBER_THEN_WORDS.fullmatch(node.text.strip()):
-                return float(plain[1]), plain[2], ""
+            if plain := _NUMBER_THEN_WORDS.fullmatch(text):
+                return _with_rest(float(plain[1]), plain[2], parse_value(text).unit, parse_value(text).rest)
+            try:
+                read = parse_value(text)
+            except FlawtreeError:
+                if _TEXT.fullmatch(text):
+                    return 0.0, None, text, ""
+            else:
+                if read.unit:
+                    return read.number, read.unit, "", read.rest
+                if _TEXT.fullmatch(text):
+                    return 0.0, None, text, ""
             faults.add(
                 f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number"
             )
-            return None, None, ""
+            return None, None, "", ""
     faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
-    return None, None, ""
+    return None, None, "", ""
+
+
+def _with_rest(
+    number: float, words: str, unit: str | None, rest: str
+) -> tuple[float | None, str | None, str, str]:
+    """A number with words after it: those that spell a unit are the unit, else all are taken for it."""
+    return (number, unit, "", rest) if unit else (number, words, "", "")
 
 
 def _attempt(table: Table, faults: Faults) -> Attempt | None:

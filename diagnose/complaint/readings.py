@@ -21,6 +21,13 @@ _PLACE_WORDS = re.compile(
       | same\s+(?:drum|reel|roll|lot) )\b""",
     re.IGNORECASE | re.VERBOSE,
 )
+_OF_ANOTHER_MATTER = re.compile(
+    r"\bof\s+(?:\w+\s+)?(?:water|paper|board|goods|product|detergent|solution|cleaner|soap|adhesive|glue)\b"
+    r"(?![\s-]based)",
+    re.IGNORECASE,
+)
+"""Where the name of a quantity does not hold these words, they make it another thing's: the ink's pH is not
+the "pH of water flushed through the hoses"."""
 _ANGLE = re.compile(r"\b\d+(?:\.\d+)?\s*°")
 _AT = re.compile(r"\s*(?:\bat\b|@)\s*(\d+(?:\.\d+)?\s*°?\s*[CF])\s*$", re.IGNORECASE)
 _REFERENCE = re.compile(r"\b(?:good|clean|reference|comparison)\b", re.IGNORECASE)
@@ -41,13 +48,13 @@ class Reader:
         if found is None:
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
-        quantity, where, sure = found
+        quantity, where, sure = self._by_method(line, found)
         if not sure and line.unit and not _unit_is_own(line.unit.text, quantity):
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
         if line.unit and units.canonical(line.unit.text) is None:
             return Unknown(_measured_text(line), "unit", units.nearest_units(line.unit.text), line.unit.place)
-        method = self._method(line.method)
+        method = self._method(line.method or line.where)
         unit, assumed = self._unit(line, quantity, faults)
         if unit is None:
             return None
@@ -85,10 +92,23 @@ class Reader:
         rest = _ANGLE.sub(" ", _PLACE_WORDS.sub(" ", said)).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
         match = match or exact or self.vocabulary.within(rest, "quantity")
-        if match is None:
+        if match is None or (match.rest and _OF_ANOTHER_MATTER.search(rest)):
             return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
         return self._meant(match.refs, unit), where, match.how != "part"
+
+    def _by_method(self, line: Measurement, found: tuple[Quantity, str, bool]) -> tuple[Quantity, str, bool]:
+        """The quantity that the method reads, where the name alone stands for several.
+
+        "Surface tension" by test inks is the film's, not the ink's.
+        """
+        method = self._method(line.method)
+        if method is None or method.id in found[0].methods:
+            return found
+        match = self.vocabulary.look_up(line.quantity.text, ("quantity",))
+        named = [self.knowledge.quantities[ref.id] for ref in match.refs] if match else []
+        own = [quantity for quantity in named if method.id in quantity.methods]
+        return (own[0], *found[1:]) if own else found
 
     def _meant(self, refs: tuple[Ref, ...], unit: str | None) -> Quantity:
         found = [self.knowledge.quantities[ref.id] for ref in refs]

@@ -6,67 +6,33 @@ import re
 from collections.abc import Iterator
 
 from diagnose.complaint.model import (
-    Attempt,
     Complaint,
     Hint,
     Job,
     Measurement,
     Named,
     Reading,
-    Tried,
     Understood,
     Unknown,
     Word,
 )
 from diagnose.complaint.readings import Reader
 from diagnose.complaint.series import read_all
+from diagnose.complaint.tried import read_tried, unknown_word
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.vocabulary import Match, Ref, Vocabulary, vocabulary
 from diagnose.knowledge.words import NEGATIONS, tokens
 from diagnose.units import parse_range
 
-OUTCOMES = {
-    "cured": ("cured", "solved", "gone", "fixed", "worked", "ok now", "good now"),
-    "better": (
-        "better",
-        "improved",
-        "helped",
-        "partly",
-        "less",
-        "some improvement",
-        "helped a little",
-        "slightly better",
-    ),
-    "no change": (
-        "no change",
-        "nothing",
-        "no effect",
-        "same",
-        "unchanged",
-        "did not help",
-        "no better",
-        "no difference",
-    ),
-    "worse": ("worse", "worsened", "more", "deteriorated", "made it worse"),
-}
-TELLING_WORDS = {
-    "worse": frozenset({"worse", "worsened"}),
-    "better": frozenset({"better", "improved", "less", "fewer", "smoother", "softer", "nearly", "almost"}),
-    "no change": frozenset({"same", "still", "stay", "stays", "stayed", "remain", "remains", "unchanged"}),
-    "cured": frozenset({"cured", "gone", "solved", "vanished", "disappeared"}),
-}
-"""Words that tell the outcome of a freer wording; the first outcome that has one of them."""
-FOR_A_WHILE = frozenset({"then", "again", "briefly", "soon", "not", "no"})
-NOT_SAID = "not said"
-"""The outcome of what was tried where none is told: no evidence, but what went in counts against limits."""
 STATE_WORDS = {
     "high": ("high", "too high", "very high", "above target", "over", "excessive"),
     "low": ("low", "too low", "very low", "below target", "under"),
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
-MOST_NEAREST = 60
 MOST_DEFECTS = 8
+TELLING_LETTERS = 5
+"""A single word inside a longer account names a defect only from this length: "thickening", not "red"."""
 MOST_FINDINGS = 40
 """A complaint that names more than this has been filled in by a machine, and would take minutes to weigh."""
 TAKEN_INK = "water_based"
@@ -98,7 +64,7 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
         states=(*states, *_states_in_words(complaint, Reader(knowledge, words), unknown)),
         readings=readings,
         ruled_out=tuple(_ruled_out(complaint, words, unknown)),
-        tried=tuple(_tried(complaint, words, unknown)),
+        tried=tuple(read_tried(complaint, words, unknown)),
         not_understood=tuple(unknown),
         hints=tuple(_hints(complaint, unknown)),
         series=series.told,
@@ -121,7 +87,7 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
         for said in said_words:
             match = _named_by(said.text, words)
             if match is None:
-                unknown.append(_unknown(len(unknown), said, slot, words, ("defect",)))
+                unknown.append(unknown_word(len(unknown), said, slot, words, ("defect",)))
                 continue
             for ref in match.refs:
                 origin = slot.replace("_", " ")
@@ -135,15 +101,20 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
 def _named_by(said: str, words: Vocabulary) -> Match | None:
     """What `seen` names; a defect inside the words comes before a finding that is merely like them."""
     match = words.look_up(said, ("defect", "finding", "state"))
-    if match is None or match.how == "exact" or match.refs[0].kind == "defect":
+    if match is None:
+        return _inside(said, words)
+    if match.how == "exact" or match.refs[0].kind == "defect":
         return match
     return words.look_up(said, ("defect",)) or match
 
 
-def _unknown(earlier: int, said: Word, slot: str, words: Vocabulary, kinds: tuple[str, ...]) -> Unknown:
-    """A word that was not understood; after so many of them nobody reads the nearest terms any more."""
-    near = words.nearest(said.text, kinds) if earlier < MOST_NEAREST else ()
-    return Unknown(said.text, slot, near, said.place)
+def _inside(said: str, words: Vocabulary) -> Match | None:
+    """The first name inside a longer account of what is seen ("dot gain grows through the run")."""
+    for spot in words.spot(said, ("defect", "finding"), alone=False):
+        telling = " " in spot.phrase or (spot.ref.kind == "defect" and len(spot.phrase) >= TELLING_LETTERS)
+        if telling and not spot.negated:
+            return Match((spot.ref,), "part", spot.phrase)
+    return None
 
 
 def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> tuple[Named, ...]:
@@ -239,7 +210,7 @@ def _job(
             continue
         found = _context(axis, said.text, words)
         if not found:
-            unknown.append(_unknown(len(unknown), said, f"job: {axis}", words, (axis,)))
+            unknown.append(unknown_word(len(unknown), said, f"job: {axis}", words, (axis,)))
         for ref in found:
             stated.add(ref.kind)
             terms.update(_wider(ref.id, knowledge))
@@ -295,52 +266,24 @@ def _ruled_out(
     complaint: Complaint, words: Vocabulary, unknown: list[Unknown]
 ) -> Iterator[tuple[str, Named]]:
     for said in complaint.ruled_out:
-        bare = re.sub(r"\([^)]*\)", "", said.text).strip() or said.text
-        match = words.look_up(bare, _RULED_OUT) or words.look_up(_undenied(bare), _RULED_OUT)
+        match = _excluded(said.text, words)
         if match is None:
-            unknown.append(_unknown(len(unknown), said, "ruled_out", words, _RULED_OUT))
+            unknown.append(unknown_word(len(unknown), said, "ruled_out", words, _RULED_OUT))
             continue
         for ref in match.refs:
             yield ref.kind, Named(ref.id, said.text, False, "ruled out", match.how != "exact")
 
 
+def _excluded(said: str, words: Vocabulary) -> Match | None:
+    """What is ruled out: the words themselves, else those before the comma that the reason stands behind."""
+    bare = re.sub(r"\([^)]*\)", "", said).strip() or said
+    head, comma, _ = bare.partition(", ")
+    if not comma:
+        return words.look_up(bare, _RULED_OUT) or words.look_up(_undenied(bare), _RULED_OUT)
+    exact = words.look_up(bare, _RULED_OUT)
+    return exact if exact and exact.how == "exact" else _excluded(head, words)
+
+
 def _undenied(said: str) -> str:
     """The words without "no" and "not": under `ruled_out` they say the same twice."""
     return " ".join(word for word in tokens(said) if word not in NEGATIONS) or said
-
-
-def _tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> Iterator[Tried]:
-    for attempt in complaint.tried:
-        outcome = _outcome(attempt, unknown)
-        match = words.look_up(attempt.adjustment.text, ("adjustment",))
-        if match is None:
-            unknown.append(_unknown(len(unknown), attempt.adjustment, "tried", words, ("adjustment",)))
-        else:
-            amount = attempt.amount.text if attempt.amount else ""
-            for ref in match.refs:
-                yield Tried(ref.id, attempt.adjustment.text, amount, outcome or NOT_SAID)
-
-
-def _outcome_by_words(words: set[str]) -> str | None:
-    """The outcome of a freer wording ("fewer skips"); what held for a while only is left open."""
-    if words & FOR_A_WHILE:
-        return None
-    found = next((outcome for outcome, telling in TELLING_WORDS.items() if words & telling), None)
-    return "better" if found == "cured" and "but" in words else found
-
-
-def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:
-    from rapidfuzz import fuzz, process
-
-    if attempt.outcome is None:
-        return None
-    said = " ".join(tokens(attempt.outcome.text))
-    table = {phrase: outcome for outcome, phrases in OUTCOMES.items() for phrase in phrases}
-    if said in table:
-        return table[said]
-    near = process.extractOne(said, list(table), scorer=fuzz.ratio, score_cutoff=85)
-    outcome = table[near[0]] if near else _outcome_by_words(set(tokens(said)))
-    if outcome:
-        return outcome
-    unknown.append(Unknown(attempt.outcome.text, "outcome", tuple(OUTCOMES), attempt.outcome.place))
-    return None

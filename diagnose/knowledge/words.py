@@ -37,8 +37,8 @@ has have had s very some any into then when where which i you your he she so too
 """
 STOP_WORDS = frozenset(_STOP_TEXT.split())
 _NEGATION_TEXT = """
-no not never without nor nothing none free isn't wasn't aren't weren't don't doesn't didn't hasn't haven't
-hadn't can't cannot couldn't won't
+no not never without nor nothing none nobody neither free isn't wasn't aren't weren't don't doesn't didn't
+hasn't haven't hadn't can't cannot couldn't won't
 """
 NEGATIONS = frozenset(_NEGATION_TEXT.split())
 OPPOSITES = (

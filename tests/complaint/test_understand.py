@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from diagnose.complaint.model import Understood
 from diagnose.complaint.read import parse_complaint
-from diagnose.complaint.understand import NOT_SAID, OUTCOMES, understand
+from diagnose.complaint.tried import NOT_SAID, OUTCOMES
+from diagnose.complaint.understand import understand
 from diagnose.knowledge.model import Knowledge
 from tests.press import answer, complaint, faults, press, told
 
