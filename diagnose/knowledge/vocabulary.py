@@ -26,6 +26,7 @@ SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
 
 STATES = ("high", "low")
+_HELPING = frozenset(stem(word) for word in ("help", "helps", "helped", "change", "matter", "cure"))
 _CLAUSE_ENDS = frozenset(".,;:!?")
 
 
@@ -231,9 +232,10 @@ class Vocabulary:
             before = stems[max(0, start - 3) : start]
             negated = bool(NEGATIONS.intersection(before))
             phrase = " ".join(word for _, word in kept[start:end])
+            in_vain = _is_in_vain(stems[end : end + 4])
             for kind in kinds:
                 for ref in self.shelf(kind).refs(term):
-                    if alone or self._telling(term, ref):
+                    if not in_vain and (alone or self._telling(term, ref)):
                         yield ref, phrase, negated
             start = end
 
@@ -262,6 +264,11 @@ def _ids(knowledge: Knowledge, kind: str) -> Mapping[str, object]:
         "check": knowledge.checks,
     }
     return found.get(kind, {})
+
+
+def _is_in_vain(after: Form) -> bool:
+    """Whether what was just named is then said to have done nothing: "slowing down does not help"."""
+    return bool(NEGATIONS.intersection(after)) and bool(_HELPING.intersection(after))
 
 
 def _like_one_of(word: str, words: tuple[str, ...]) -> bool:

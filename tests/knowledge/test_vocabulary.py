@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.diagnosis import words_of
+from diagnose.knowledge.loader import load_knowledge
 from diagnose.knowledge.vocabulary import Ref, Vocabulary
 from tests.press import press
 
@@ -146,3 +147,12 @@ def test_a_word_of_the_trade_is_no_misspelling_of_another(text: str) -> None:
 def test_the_same_words_in_another_order() -> None:
     assert found("level of dyne", "quantity") == ("film_surface_energy", "near")
     assert found("pan of the ink foams", "finding") is None
+
+
+def test_what_did_not_help_is_not_said_to_be_so() -> None:
+    words = words_of(load_knowledge())
+    helped = words.spot("Slowing down cures it.", ("finding",))
+    in_vain = words.spot("Slowing down does not help at all.", ("finding",))
+
+    assert "better_when_slower" in {spot.ref.id for spot in helped}
+    assert not in_vain
