@@ -175,7 +175,7 @@ UNITS: dict[str, dict[str, Row]] = {
     },
     "conductivity": {"mS/cm": (1, ""), "uS/cm": (1e-3, "")},
     "humidity ratio": {
-        "g/kg_air": (1, "g/kgair g/kgdryair g/kgda gr/kgair"),
+        "g/kg_air": (1, "gwaterperkgair gwater/kgair g/kgair g/kgdryair g/kgda gr/kgair"),
         "kg/kg_air": (1000, "kg/kgair kg/kgdryair"),
     },
     "count per area": {
