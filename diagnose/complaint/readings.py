@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from diagnose import units
 from diagnose.complaint.model import Measurement, Range, Reading, Unknown, Word
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge, Method, Quantity
@@ -28,6 +29,8 @@ _OF_ANOTHER_MATTER = re.compile(
 )
 """Where the name of a quantity does not hold these words, they make it another thing's: the ink's pH is not
 the "pH of water flushed through the hoses"."""
+LONGEST_REMARK = 4
+"""Words that may stand after a target; what is longer is no remark on it."""
 _ANGLE = re.compile(r"\b\d+(?:\.\d+)?\s*°")
 _AT = re.compile(r"\s*(?:\bat\b|@)\s*(\d+(?:\.\d+)?\s*°?\s*[CF])\s*$", re.IGNORECASE)
 _REFERENCE = re.compile(r"\b(?:good|clean|reference|comparison)\b", re.IGNORECASE)
@@ -42,13 +45,12 @@ class Reader:
 
     def read(self, line: Measurement, faults: Faults) -> Reading | Unknown | None:
         """One line of `measured`: a reading, or the words that were not understood, or None with a fault."""
-        from diagnose import units
-
-        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None)
+        by = self._method(line.method)
+        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None, by)
         if found is None:
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
-        quantity, where, sure = self._by_method(line, found)
+        quantity, where, sure = found
         if not sure and line.unit and not _unit_is_own(line.unit.text, quantity):
             near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
             return Unknown(_measured_text(line), "measured", near, line.quantity.place)
@@ -79,15 +81,18 @@ class Reader:
             place=line.quantity.place,
         )
 
-    def quantity(self, said: str, unit: str | None = None) -> tuple[Quantity, str, bool] | None:
+    def quantity(
+        self, said: str, unit: str | None = None, method: Method | None = None
+    ) -> tuple[Quantity, str, bool] | None:
         """The quantity a text names, the place on press or web that it carries, and whether that is sure.
 
         It is not sure when words are left over that are neither the quantity nor a place ("pump speed"). Of
-        several quantities with one name ("ink circulation") the one that has the unit is meant.
+        several quantities with one name ("ink circulation") the one that has the unit is meant, and of those
+        the one that the method reads: "surface tension" by test inks is the film's.
         """
         exact = self.vocabulary.look_up(said, ("quantity",))
         if exact and exact.how == "exact":
-            return self._meant(exact.refs, unit), "", True
+            return self._meant(exact.refs, unit, method), "", True
         where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
         rest = _ANGLE.sub(" ", _PLACE_WORDS.sub(" ", said)).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
@@ -95,33 +100,19 @@ class Reader:
         if match is None or (match.rest and _OF_ANOTHER_MATTER.search(rest)):
             return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
-        return self._meant(match.refs, unit), where, match.how != "part"
+        return self._meant(match.refs, unit, method), where, match.how != "part"
 
-    def _by_method(self, line: Measurement, found: tuple[Quantity, str, bool]) -> tuple[Quantity, str, bool]:
-        """The quantity that the method reads, where the name alone stands for several.
-
-        "Surface tension" by test inks is the film's, not the ink's.
-        """
-        method = self._method(line.method)
-        if method is None or method.id in found[0].methods:
-            return found
-        match = self.vocabulary.look_up(line.quantity.text, ("quantity",))
-        named = [self.knowledge.quantities[ref.id] for ref in match.refs] if match else []
-        own = [quantity for quantity in named if method.id in quantity.methods]
-        return (own[0], *found[1:]) if own else found
-
-    def _meant(self, refs: tuple[Ref, ...], unit: str | None) -> Quantity:
+    def _meant(self, refs: tuple[Ref, ...], unit: str | None, method: Method | None) -> Quantity:
         found = [self.knowledge.quantities[ref.id] for ref in refs]
-        fitting = [quantity for quantity in found if unit and _unit_fits(unit, quantity)]
-        return (fitting or found)[0]
+        fitting = [quantity for quantity in found if unit and _unit_fits(unit, quantity)] or found
+        read = [quantity for quantity in fitting if method and method.id in quantity.methods]
+        return (read or fitting)[0]
 
     def _method(self, said: Word | None) -> Method | None:
         match = self.vocabulary.look_up(said.text, ("method",)) if said else None
         return self.knowledge.methods[match.refs[0].id] if match else None
 
     def _unit(self, line: Measurement, quantity: Quantity, faults: Faults) -> tuple[str | None, bool]:
-        from diagnose import units
-
         if line.unit is None:
             return quantity.unit, True
         said = units.canonical(line.unit.text)
@@ -137,7 +128,6 @@ class Reader:
     def _possible(
         self, line: Measurement, quantity: Quantity, unit: str, method: Method | None, faults: Faults
     ) -> None:
-        from diagnose import units
         from diagnose.science import cups
 
         if unit == "s" and quantity.unit != "s":
@@ -167,16 +157,12 @@ class Reader:
 
 
 def _unit_fits(said: str, quantity: Quantity) -> bool:
-    from diagnose import units
-
     unit = units.canonical(said)
     return unit is not None and fits(unit, quantity)
 
 
 def _unit_is_own(said: str, quantity: Quantity) -> bool:
     """Whether a unit speaks for a quantity that is not sure: % beside m/s does not make g/kg an air speed."""
-    from diagnose import units
-
     unit = units.canonical(said)
     own = unit is not None and units.same_dimension(unit, quantity.unit)
     flow = unit == "s" and quantity.unit == "mm2/s"
@@ -185,8 +171,6 @@ def _unit_is_own(said: str, quantity: Quantity) -> bool:
 
 def fits(unit: str, quantity: Quantity) -> bool:
     """Whether a unit can stand for a quantity: same dimension, one in use beside it, or cup seconds."""
-    from diagnose import units
-
     if any(units.same_dimension(unit, one) for one in (quantity.unit, *quantity.also_units)):
         return True
     flow = {"mm2/s", "mPa.s", "s"}
@@ -195,13 +179,11 @@ def fits(unit: str, quantity: Quantity) -> bool:
 
 def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) -> Range | None:
     """The job's own range in the unit of its reading; None where the words cannot be read."""
-    from diagnose import units
-
     if said is None:
         return None
     words, at = _meant_at(said.text)
     try:
-        found = units.parse_range(words)
+        found = _parsed(words)
     except FlawtreeError as error:
         faults.add(f"target `{said.text}`: {error}", said.place, code="bad-target")
         return None
@@ -226,10 +208,18 @@ def _target(said: Word | None, quantity: Quantity, unit: str, faults: Faults) ->
     return Range(low, high, said.text, at)
 
 
+def _parsed(said: str) -> units.Range | None:
+    """A target with or without words after it: "150 °C as set", "31-32 dyn/cm untreated"."""
+    words = said.split()
+    for dropped in range(min(LONGEST_REMARK, len(words) - 1) + 1):
+        found = units.parse_range(" ".join(words[: len(words) - dropped]))
+        if found and (not dropped or found.unit):
+            return found
+    return None
+
+
 def _meant_at(said: str) -> tuple[str, float | None]:
     """A target's range, and the temperature (°C) that it is meant for: "18-22 s at 25 °C"."""
-    from diagnose import units
-
     found = _AT.search(said)
     if found is None:
         return said, None
@@ -242,8 +232,6 @@ def _meant_at(said: str) -> tuple[str, float | None]:
 
 def _temperature(said: Word | None) -> float | None:
     """The temperature of a measurement; None where `at` names something else, which is then its place."""
-    from diagnose import units
-
     if said is None:
         return None
     try:
