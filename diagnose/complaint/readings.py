@@ -45,17 +45,27 @@ class Reader:
 
     def read(self, line: Measurement, faults: Faults) -> Reading | Unknown | None:
         """One line of `measured`: a reading, or the words that were not understood, or None with a fault."""
-        by = self._method(line.method)
-        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None, by)
+        method = self._method(line.method)
+        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None, method)
         if found is None:
-            near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
-            return Unknown(_measured_text(line), "measured", near, line.quantity.place)
+            return self._unread(line)
         quantity, where, sure = found
         if not sure and line.unit and not _unit_is_own(line.unit.text, quantity):
-            near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
-            return Unknown(_measured_text(line), "measured", near, line.quantity.place)
+            return self._unread(line)
         if line.unit and units.canonical(line.unit.text) is None:
             return Unknown(_measured_text(line), "unit", units.nearest_units(line.unit.text), line.unit.place)
+        if sure:
+            return self._reading(line, quantity, where, faults)
+        # What was only taken for this quantity and cannot be its value was another quantity.
+        doubts = Faults()
+        reading = self._reading(line, quantity, where, doubts)
+        return self._unread(line) if doubts.found else reading
+
+    def _unread(self, line: Measurement) -> Unknown:
+        near = self.vocabulary.nearest(line.quantity.text, ("quantity",))
+        return Unknown(_measured_text(line), "measured", near, line.quantity.place)
+
+    def _reading(self, line: Measurement, quantity: Quantity, where: str, faults: Faults) -> Reading | None:
         method = self._method(line.method or line.where)
         unit, assumed = self._unit(line, quantity, faults)
         if unit is None:

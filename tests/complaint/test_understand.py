@@ -363,7 +363,7 @@ def test_no_word_is_lost(words: list[str], slot: str) -> None:
         f"seen: [pinholes]\n{slot}: {listed}\n" if slot != "seen" else f"seen: {listed}\n"
     )
     held = {name.said for name in (*found.defects, *found.findings, *(name for _, name in found.ruled_out))}
-    held |= {item.said for item in found.not_understood}
+    held |= {item.said for item in found.not_understood} | {name.said for name in found.states}
     assert {word.strip() for word in words if word.strip()} <= held
 
 
@@ -401,3 +401,78 @@ def test_a_unit_of_another_kind_tells_that_a_part_of_the_words_is_not_the_quanti
 def test_a_defect_inside_the_words_comes_before_a_finding_like_them() -> None:
     (name,) = parse_and_understand("seen: [calm pinholes]\n").defects
     assert name.id == "pinholes"
+
+
+def test_what_is_only_taken_for_a_quantity_and_cannot_be_its_value_is_kept_as_words() -> None:
+    found = told(measured("quantity: staining spread of ink density, value: 0.19, method: densitometer"))
+
+    assert not found.readings
+    assert [item.slot for item in found.not_understood] == ["measured"]
+
+
+@pytest.mark.parametrize(
+    ("line", "value", "unit", "where"),
+    [
+        (
+            "quantity: ink viscosity, value: '15 s at 16:00, 20 s at 07:00', method: Zahn 2",
+            15.0,
+            "s",
+            "at 16:00",
+        ),
+        ("quantity: ink solids, value: '44 % after three hours'", 44.0, "%", "after three hours"),
+        ("quantity: ink pH, value: 8.1, target: 8.5-9.2 as delivered", 8.1, "pH", ""),
+    ],
+)
+def test_words_after_a_value_are_its_place(line: str, value: float, unit: str, where: str) -> None:
+    (reading,) = told(measured(line)).readings
+
+    assert (reading.value, reading.unit) == (value, unit)
+    assert reading.where.startswith(where)
+
+
+@pytest.mark.parametrize("value", ["'no pick at 170 °C, 1 s, 3 bar'", "'100:49'", "'above 10 GΩ'"])
+def test_a_value_told_in_words_is_kept(value: str) -> None:
+    found = told(measured(f"quantity: ink pH, value: {value}"))
+
+    assert not found.readings
+    assert len(found.not_understood) == 1
+
+
+def shipped_told(shipped: Knowledge, text: str) -> Understood:
+    return understand(shipped, parse_complaint(f"complaint: w\nseen: [pinholes]\n{text}\n"))
+
+
+@pytest.mark.parametrize(
+    ("method", "quantity"), [("test inks", "film_surface_energy"), ("tensiometer", "ink_surface_tension")]
+)
+def test_the_method_tells_which_surface_tension_is_meant(
+    shipped: Knowledge, method: str, quantity: str
+) -> None:
+    line = f"measured: [{{quantity: surface tension, value: 34 mN/m, method: {method}}}]"
+
+    assert [one.quantity for one in shipped_told(shipped, line).readings] == [quantity]
+
+
+def test_another_matters_reading_is_not_the_inks(shipped: Knowledge) -> None:
+    line = "measured: [{quantity: pH of water flushed through the hoses, value: 4.1}]"
+
+    assert not shipped_told(shipped, line).readings
+
+
+@pytest.mark.parametrize(
+    "said", ["film treatment, measured this morning", "anilox, swapped for its sister roll"]
+)
+def test_what_is_ruled_out_stands_before_the_comma(shipped: Knowledge, said: str) -> None:
+    bare = said.partition(",")[0]
+    long, short = (
+        {(kind, name.id) for kind, name in shipped_told(shipped, f"ruled_out: ['{one}']").ruled_out}
+        for one in (said, bare)
+    )
+
+    assert long == short != set()
+
+
+def test_what_was_tried_may_be_told_at_length(shipped: Knowledge) -> None:
+    line = "tried: [{adjustment: raised the dryer temperature 6 °C on unit 3, outcome: no change}]"
+
+    assert {one.outcome for one in shipped_told(shipped, line).tried} == {"no change"}
