@@ -23,7 +23,7 @@ NAMED_RIGHT = 0.97
 """How often people say a defect's name when they see it."""
 NAMED_FOR_NOTHING = 1e-4
 """How often a defect's name is said though neither it nor a look-alike is there."""
-TRUST = {"seen": 0.97, "not seen": 0.95, "answer": 0.95, "story": 0.85, "ruled out": 0.95}
+TRUST = {"seen": 0.97, "not seen": 0.95, "answer": 0.95, "story": 0.9, "ruled out": 0.95}
 """How often a statement of each origin is right; a phrase spotted in a story may have been misread."""
 LOOSELY = 0.05
 """How much less often a word is right that was misspelt."""

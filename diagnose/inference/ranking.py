@@ -10,9 +10,9 @@ from diagnose.inference.belief import Posterior
 from diagnose.inference.build import Case, Evidence, node_of
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
-CARRIES = 0.3
+CARRIES = 0.25
 """A reason less likely than this is never named before what follows from it."""
-EXPLAINS = 0.5
+EXPLAINS = 0.4
 """A reason that carries this share of a cause's probability is named before it: it is what to change."""
 PAIR_LEADERS = 3
 """At least one of a pair is among this many likeliest causes."""
