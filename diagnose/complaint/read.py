@@ -14,8 +14,12 @@ from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, 
 T = TypeVar("T")
 
 _IN_WORDS = re.compile(r"[^\W\d_][^\d]*")
-_TEXT = re.compile(r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?\s*:\s*\d+.*", re.DOTALL)
-"""A value that is told, not read: "no pick at 170 °C", "above 10 GΩ", a mixing ratio "100:49"."""
+_TEXT = re.compile(r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?\s*:\s*\d+.*|\d+(?:\.\d+)?\s+per\b.*", re.DOTALL)
+"""A value that is told, not read: "no pick at 170 °C", a mixing ratio "100:49", a share "58 per 1000"."""
+_REMARK = re.compile(
+    r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b|[^:,;]*[,;].*\d", re.IGNORECASE
+)
+"""Words after a bare number that spell no unit, but say where or when, or go on to a second number."""
 _NUMBER_THEN_WORDS = re.compile(
     r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
 )
@@ -230,7 +234,7 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
                 if _TEXT.fullmatch(text):
                     return 0.0, None, text, ""
             else:
-                if read.unit:
+                if read.unit or _REMARK.match(read.rest):
                     return read.number, read.unit, "", read.rest
                 if _TEXT.fullmatch(text):
                     return 0.0, None, text, ""

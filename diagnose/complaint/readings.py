@@ -73,9 +73,11 @@ class Reader:
         self._possible(line, quantity, unit, method, faults)
         target = _target(line.target, quantity, unit, faults)
         at = _temperature(line.at)
-        place_said = line.where.text if line.where else where
-        if line.at and at is None:
-            place_said = ", ".join(part for part in (place_said, f"at {line.at.text}") if part)
+        at_place = f"at {line.at.text}" if line.at and at is None else ""
+        # What else the name holds tells it apart too: "bond before cooking", "bond after cooking".
+        place_said = ", ".join(
+            part for part in (line.where.text if line.where else "", where, at_place) if part
+        )
         return Reading(
             quantity=quantity.id,
             value=line.value,

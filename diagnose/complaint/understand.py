@@ -37,6 +37,7 @@ MOST_FINDINGS = 40
 """A complaint that names more than this has been filled in by a machine, and would take minutes to weigh."""
 TAKEN_INK = "water_based"
 """The ink where the job names none: the trees are about no other."""
+_REASON = re.compile(r",\s|\s(?:as|since|because|so)\s", re.IGNORECASE)
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
@@ -128,7 +129,7 @@ def _with_story(findings: tuple[Named, ...], story: str, words: Vocabulary) -> t
 def _readings(
     measured: tuple[Measurement, ...], reader: Reader, faults: Faults, unknown: list[Unknown]
 ) -> Iterator[Reading]:
-    taken: dict[tuple[str, str, str | None], Reading] = {}
+    taken: dict[tuple[str, str, str], Reading] = {}
     for line in measured:
         if line.in_words:
             continue
@@ -145,7 +146,7 @@ def _readings(
             slot = f"method of {line.quantity.text}"
             near = reader.vocabulary.nearest(found.method_said, ("method",))
             unknown.append(Unknown(found.method_said, slot, near, line.method.place if line.method else None))
-        key = (found.quantity, found.where.lower(), found.method)
+        key = (found.quantity, found.where.lower(), found.method or found.method_said)
         earlier = taken.get(key)
         if earlier is not None:
             faults.add(
@@ -275,10 +276,10 @@ def _ruled_out(
 
 
 def _excluded(said: str, words: Vocabulary) -> Match | None:
-    """What is ruled out: the words themselves, else those before the comma that the reason stands behind."""
+    """What is ruled out: the words themselves, else those before the reason given for it."""
     bare = re.sub(r"\([^)]*\)", "", said).strip() or said
-    head, comma, _ = bare.partition(", ")
-    if not comma:
+    head, *reason = _REASON.split(bare, maxsplit=1)
+    if not reason or not head.strip():
         return words.look_up(bare, _RULED_OUT) or words.look_up(_undenied(bare), _RULED_OUT)
     exact = words.look_up(bare, _RULED_OUT)
     return exact if exact and exact.how == "exact" else _excluded(head, words)
