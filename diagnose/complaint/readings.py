@@ -46,7 +46,8 @@ class Reader:
     def read(self, line: Measurement, faults: Faults) -> Reading | Unknown | None:
         """One line of `measured`: a reading, or the words that were not understood, or None with a fault."""
         method = self._method(line.method)
-        found = self.quantity(line.quantity.text, line.unit.text if line.unit else None, method)
+        unit = line.unit.text if line.unit else None
+        found = self._by_place(line, unit, method) or self.quantity(line.quantity.text, unit, method)
         if found is None:
             return self._unread(line)
         quantity, where, sure = found
@@ -92,6 +93,17 @@ class Reader:
             reference=bool(_REFERENCE.search(place_said)),
             place=line.quantity.place,
         )
+
+    def _by_place(
+        self, line: Measurement, unit: str | None, method: Method | None
+    ) -> tuple[Quantity, str, bool] | None:
+        """The quantity that name and place make together: "web temperature" at the "rewind"."""
+        if line.where is None:
+            return None
+        match = self.vocabulary.look_up(f"{line.quantity.text} {line.where.text}", ("quantity",))
+        if match is None or match.how != "exact":
+            return None
+        return self._meant(match.refs, unit, method), "", True
 
     def quantity(
         self, said: str, unit: str | None = None, method: Method | None = None

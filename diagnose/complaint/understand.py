@@ -20,7 +20,7 @@ from diagnose.complaint.readings import Reader
 from diagnose.complaint.series import read_all
 from diagnose.complaint.tried import read_tried, unknown_word
 from diagnose.errors import Faults, FlawtreeError
-from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.model import Defect, Knowledge
 from diagnose.knowledge.vocabulary import Match, Ref, Vocabulary, vocabulary
 from diagnose.knowledge.words import NEGATIONS, tokens
 from diagnose.units import parse_range
@@ -52,14 +52,17 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     words = words or vocabulary(knowledge)
     faults = Faults()
     unknown: list[Unknown] = []
-    defects, findings, states = _seen(complaint, words, unknown)
+    of_job: list[Unknown] = []
+    job = _job(complaint, knowledge, words, faults, of_job)
+    defects, findings, states = _seen(complaint, knowledge, job, words, unknown)
     series = read_all(complaint, Reader(knowledge, words), faults, unknown)
     measured = (*complaint.measured, *series.measured)
     findings = _with_story((*findings, *series.findings), complaint.story, words)
     readings = tuple(_readings(measured, Reader(knowledge, words), faults, unknown))
+    unknown.extend(of_job)
     result = Understood(
         complaint=complaint,
-        job=_job(complaint, knowledge, words, faults, unknown),
+        job=job,
         defects=_first(defects, MOST_DEFECTS, unknown),
         findings=_first(findings, MOST_FINDINGS, unknown),
         states=(*states, *_states_in_words(complaint, Reader(knowledge, words), unknown)),
@@ -80,7 +83,9 @@ def _first(named: tuple[Named, ...], most: int, unknown: list[Unknown]) -> tuple
     return named[:most]
 
 
-def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tuple[tuple[Named, ...], ...]:
+def _seen(
+    complaint: Complaint, knowledge: Knowledge, job: Job, words: Vocabulary, unknown: list[Unknown]
+) -> tuple[tuple[Named, ...], ...]:
     """The defects, the findings and the states of quantities that `seen` and `not_seen` name."""
     named: dict[Ref, Named] = {}
     slots = (("seen", complaint.seen, True), ("not_seen", complaint.not_seen, False))
@@ -90,13 +95,24 @@ def _seen(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) -> tu
             if match is None:
                 unknown.append(unknown_word(len(unknown), said, slot, words, ("defect",)))
                 continue
-            for ref in match.refs:
+            for ref in _of_this_job(match.refs, knowledge, job):
                 origin = slot.replace("_", " ")
                 named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
     return tuple(
         tuple(name for ref, name in named.items() if ref.kind == kind)
         for kind in ("defect", "finding", "state")
     )
+
+
+def _of_this_job(refs: tuple[Ref, ...], knowledge: Knowledge, job: Job) -> tuple[Ref, ...]:
+    """Of several defects with one name those that this job can have."""
+    own = tuple(ref for ref in refs if ref.kind != "defect" or _can_have(knowledge.defects[ref.id], job))
+    return own or refs
+
+
+def _can_have(defect: Defect, job: Job) -> bool:
+    limits = defect.applies_to.job
+    return all(axis not in job.stated or job.terms.intersection(terms) for axis, terms in limits.items())
 
 
 def _named_by(said: str, words: Vocabulary) -> Match | None:

@@ -476,3 +476,18 @@ def test_what_was_tried_may_be_told_at_length(shipped: Knowledge) -> None:
     line = "tried: [{adjustment: raised the dryer temperature 6 °C on unit 3, outcome: no change}]"
 
     assert {one.outcome for one in shipped_told(shipped, line).tried} == {"no change"}
+
+
+@pytest.mark.parametrize(("process", "defect"), [("gravure", "plugged_cells"), ("flexo", "anilox_plugging")])
+def test_a_name_of_two_defects_means_the_one_that_the_job_can_have(
+    shipped: Knowledge, process: str, defect: str
+) -> None:
+    text = f"complaint: w\njob: {{process: {process}}}\nseen: [plugged cells]\n"
+
+    assert [name.id for name in understand(shipped, parse_complaint(text)).defects] == [defect]
+
+
+def test_name_and_place_together_may_name_another_quantity(shipped: Knowledge) -> None:
+    line = "measured: [{quantity: web temperature, value: 47 °C, where: rewind}]"
+
+    assert [one.quantity for one in shipped_told(shipped, line).readings] == ["rewind_temperature"]

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from diagnose.errors import Place
-from diagnose.knowledge.model import Knowledge, SumInput
+from diagnose.knowledge.model import Defect, Knowledge, SumInput
 from diagnose.knowledge.review.found import Found, everything, parts, texts
 
 _APART = re.compile(r"[\W_]+")
@@ -61,13 +61,21 @@ def titles_alike(knowledge: Knowledge) -> Found:
 
 
 def name_shared(knowledge: Knowledge) -> Found:
-    """A name for two defects: whoever says it would be understood by chance."""
-    seen: dict[str, str] = {}
+    """A name for two defects that one job can have: whoever says it would be understood by chance."""
+    seen: dict[str, list[Defect]] = {}
     for defect in knowledge.defects.values():
         for name in dict.fromkeys(_folded(word) for word in (defect.title, *defect.also_called)):
-            other = seen.setdefault(name, defect.id)
-            if other != defect.id:
-                yield defect.place, f"{name!r} is a name of both {other!r} and {defect.id!r}."
+            for other in seen.setdefault(name, []):
+                if not _never_together(defect, other):
+                    yield defect.place, f"{name!r} is a name of both {other.id!r} and {defect.id!r}."
+            seen[name].append(defect)
+
+
+def _never_together(one: Defect, other: Defect) -> bool:
+    """Whether no job can have both: plugged cells are the cylinder's in gravure, the anilox's in flexo."""
+    limits = other.applies_to.job
+    shared = ((terms, limits[axis]) for axis, terms in one.applies_to.job.items() if axis in limits)
+    return any(set(terms).isdisjoint(others) for terms, others in shared)
 
 
 def _folded(text: str) -> str:
