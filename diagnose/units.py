@@ -87,9 +87,9 @@ def _unit_and_rest(words: str) -> tuple[str | None, str]:
 
     A unit that goes on ("kg per splonk") is another unit, so it is left unread rather than cut short.
     """
-    parts = [part.rstrip(",;") for part in words.split()]
+    parts = words.split()
     for count in range(min(len(parts), 5), 0, -1):
-        unit = canonical(" ".join(parts[:count]))
+        unit = canonical(" ".join(parts[:count]).rstrip(",;"))
         rest = " ".join(parts[count:])
         if unit and not re.match(r"per\b|/", rest):
             return unit, rest

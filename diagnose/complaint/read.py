@@ -16,6 +16,7 @@ T = TypeVar("T")
 _IN_WORDS = re.compile(r"[^\W\d_][^\d]*")
 _TEXT = re.compile(r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?\s*:\s*\d+.*|\d+(?:\.\d+)?\s+per\b.*", re.DOTALL)
 """A value that is told, not read: "no pick at 170 °C", a mixing ratio "100:49", a share "58 per 1000"."""
+_CLOCK = re.compile(r"\b([01]?\d|2[0-3])[:.]([0-5]\d)\b")
 _REMARK = re.compile(
     r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b|[^:,;]*[,;].*\d", re.IGNORECASE
 )
@@ -235,7 +236,8 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
                     return 0.0, None, text, ""
             else:
                 if read.unit or _REMARK.match(read.rest):
-                    return read.number, read.unit, "", read.rest
+                    number, rest = _latest(read.number, read.unit, read.rest)
+                    return number, read.unit, "", rest
                 if _TEXT.fullmatch(text):
                     return 0.0, None, text, ""
             faults.add(
@@ -244,6 +246,29 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
             return None, None, "", ""
     faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
     return None, None, "", ""
+
+
+def _latest(number: float, unit: str | None, rest: str) -> tuple[float, str]:
+    """Of values with the clock beside each ("20 s at 07:00, 15 s at 16:00") the latest: so it stands now."""
+    from diagnose.errors import FlawtreeError
+    from diagnose.units import parse_value
+
+    first, *others = re.split(r"[,;]\s+", rest)
+    timed = [(_CLOCK.search(first), number, first)]
+    for part in others:
+        try:
+            read = parse_value(part)
+        except FlawtreeError:
+            return number, rest
+        if read.unit != unit:
+            return number, rest
+        timed.append((_CLOCK.search(read.rest), read.number, read.rest))
+    if len(timed) < 2 or not all(clock for clock, _, _ in timed):
+        return number, rest
+    _, latest, place = max(
+        (int(clock[1]) * 60 + int(clock[2]), value, said) for clock, value, said in timed if clock
+    )
+    return latest, place
 
 
 def _with_rest(

@@ -491,3 +491,18 @@ def test_name_and_place_together_may_name_another_quantity(shipped: Knowledge) -
     line = "measured: [{quantity: web temperature, value: 47 °C, where: rewind}]"
 
     assert [one.quantity for one in shipped_told(shipped, line).readings] == ["rewind_temperature"]
+
+
+@pytest.mark.parametrize(
+    ("value", "number"),
+    [
+        ("33 % at 06:00, 39.5 % at 12:00", 39.5),
+        ("39.5 % at 12:00, 33 % at 06:00", 39.5),
+        ("33 % in the drum, 39.5 % in the pan", 33.0),
+        ("33 % at 06:00, then more", 33.0),
+    ],
+)
+def test_of_values_by_the_clock_the_latest_counts(value: str, number: float) -> None:
+    (reading,) = told(measured(f"quantity: ink solids, value: '{value}'")).readings
+
+    assert reading.value == number
