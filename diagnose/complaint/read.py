@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -185,7 +186,8 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
     quantity = _word(get("quantity"), "quantity", faults)
     if quantity is None:
         faults.add("a measurement needs a `quantity`.", table.place, code="missing-key")
-    value, unit, words, rest = _value(get("value"), table, faults)
+    target = _word(get("target") or get("expected"), "target", faults)
+    value, unit, words, rest = _value(get("value"), table, target, faults)
     said_unit = _word(get("unit"), "unit", faults)
     if quantity is None or value is None:
         return None
@@ -195,7 +197,7 @@ def _measurement(table: Table, faults: Faults) -> Measurement | None:
         in_words=words,
         unit=said_unit or (Word(unit, table.place) if unit else None),
         method=_word(get("method"), "method", faults),
-        target=_word(get("target") or get("expected"), "target", faults),
+        target=target,
         at=_word(get("at"), "at", faults),
         where=_placed(_word(get("where"), "where", faults), rest, table),
         place=table.place,
@@ -209,7 +211,9 @@ def _placed(where: Word | None, rest: str, table: Table) -> Word | None:
     return Word(", ".join(parts), where.place if where else table.place) if parts else None
 
 
-def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | None, str | None, str, str]:
+def _value(
+    node: Node | None, table: Table, target: Word | None, faults: Faults
+) -> tuple[float | None, str | None, str, str]:
     """A measured value as number, unit, word in its place such as `high`, and the words after the unit."""
     from diagnose.errors import FlawtreeError
     from diagnose.units import parse_number_unit, parse_value
@@ -236,7 +240,7 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
                     return 0.0, None, text, ""
             else:
                 if read.unit or _REMARK.match(read.rest):
-                    number, rest = _latest(read.number, read.unit, read.rest)
+                    number, rest = _telling(read.number, read.unit, read.rest, target)
                     return number, read.unit, "", rest
                 if _TEXT.fullmatch(text):
                     return 0.0, None, text, ""
@@ -248,27 +252,32 @@ def _value(node: Node | None, table: Table, faults: Faults) -> tuple[float | Non
     return None, None, "", ""
 
 
-def _latest(number: float, unit: str | None, rest: str) -> tuple[float, str]:
-    """Of values with the clock beside each ("20 s at 07:00, 15 s at 16:00") the latest: so it stands now."""
+def _telling(number: float, unit: str | None, rest: str, target: Word | None) -> tuple[float, str]:
+    """Of values with the clock beside each ("20 s at 07:00, 15 s at 16:00") the one that tells most.
+
+    That is the one farthest out of the target where any is out of it, else the latest: so it stands now.
+    """
     from diagnose.errors import FlawtreeError
-    from diagnose.units import parse_value
+    from diagnose.units import parse_range, parse_value
 
     first, *others = re.split(r"[,;]\s+", rest)
     timed = [(_CLOCK.search(first), number, first)]
-    for part in others:
-        try:
-            read = parse_value(part)
-        except FlawtreeError:
-            return number, rest
-        if read.unit != unit:
-            return number, rest
-        timed.append((_CLOCK.search(read.rest), read.number, read.rest))
-    if len(timed) < 2 or not all(clock for clock, _, _ in timed):
+    try:
+        reads = [parse_value(part) for part in others]
+        good = parse_range(target.text) if target else None
+    except FlawtreeError:
         return number, rest
-    _, latest, place = max(
-        (int(clock[1]) * 60 + int(clock[2]), value, said) for clock, value, said in timed if clock
+    timed += [(_CLOCK.search(read.rest), read.number, read.rest) for read in reads]
+    if len(timed) < 2 or any(read.unit != unit for read in reads) or not all(clock for clock, _, _ in timed):
+        return number, rest
+    low = -math.inf if good is None or good.low is None else good.low
+    high = math.inf if good is None or good.high is None else good.high
+    _, value, place = max(
+        ((max(low - value, value - high, 0.0), int(clock[1]) * 60 + int(clock[2])), value, said)
+        for clock, value, said in timed
+        if clock
     )
-    return latest, place
+    return value, place
 
 
 def _with_rest(

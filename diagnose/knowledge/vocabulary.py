@@ -21,6 +21,8 @@ NEAR_SCORE = 86.0
 MOST_USES = 12
 """A word that more terms than this use says too little on its own to be spotted in a story."""
 
+SLIP_SCORE = 65.0
+"""Similarity (0..100) from which one word may be a misspelling of another."""
 SHORTLIST = 25
 SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
@@ -122,7 +124,7 @@ class Vocabulary:
         if len(joined) < 4:
             return None
         for near in self._close_forms(joined, kinds):
-            if not opposed(form, near) and not self._other_word(form, near, kinds):
+            if not opposed(form, near) and not self._other_word(form, near, kinds) and _slips(form, near):
                 refs = self._refs(near, kinds)
                 return Match(refs, "near", self._said(near, refs[0]))
         return None
@@ -269,6 +271,18 @@ def _ids(knowledge: Knowledge, kind: str) -> Mapping[str, object]:
 def _is_in_vain(after: Form) -> bool:
     """Whether what was just named is then said to have done nothing: "slowing down does not help"."""
     return bool(NEGATIONS.intersection(after)) and bool(_HELPING.intersection(after))
+
+
+def _slips(form: Form, near: Form) -> bool:
+    """Whether two forms of as many words differ by slips: "viscosity drawn" is no "viscosity range"."""
+    from rapidfuzz import fuzz
+
+    if len(form) != len(near):
+        return True
+    others = [word for word in near if word not in form]
+    return all(
+        any(fuzz.ratio(word, other) >= SLIP_SCORE for other in others) for word in form if word not in near
+    )
 
 
 def _like_one_of(word: str, words: tuple[str, ...]) -> bool:

@@ -506,3 +506,10 @@ def test_of_values_by_the_clock_the_latest_counts(value: str, number: float) -> 
     (reading,) = told(measured(f"quantity: ink solids, value: '{value}'")).readings
 
     assert reading.value == number
+
+
+def test_of_values_by_the_clock_the_one_out_of_its_target_counts() -> None:
+    line = "quantity: ink solids, value: '39.5 % at 06:00, 33 % at 12:00', target: 32-34 %"
+    (reading,) = told(measured(line)).readings
+
+    assert (reading.value, reading.where) == (39.5, "at 06:00")
