@@ -160,7 +160,9 @@ class Vocabulary:
         best: tuple[Form, int] | None = None
         for start, kind in ((start, kind) for start in range(len(form)) for kind in kinds):
             for term in self.shelf(kind).by_first.get(form[start], ()):
-                if form[start : start + len(term)] == term and (best is None or len(term) > len(best[0])):
+                if form[start : start + len(term)] != term or self._says_little(term, kind):
+                    continue
+                if best is None or len(term) > len(best[0]):
                     best = (term, start)
         if best is None or 2 * len(best[0]) < len(form):
             return None
@@ -170,6 +172,10 @@ class Vocabulary:
             return None
         refs = self._refs(term, kinds)
         return Match(refs, "part", self._said(term, refs[0]), rest)
+
+    def _says_little(self, term: Form, kind: str) -> bool:
+        """Whether a single word is used by too many terms to name one inside a text: "ink" in "ink dry"."""
+        return kind != "quantity" and len(term) == 1 and self.shelf(kind).uses[term[0]] > MOST_USES
 
     def within(self, text: str, kind: str) -> Match | None:
         """The longest term of two words or more that are all in the text, in whatever order."""
