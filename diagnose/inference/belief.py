@@ -21,8 +21,8 @@ WIDEST = 20
 """Axes of the widest table that is still computed exactly (2^20 numbers, 8 MB)."""
 MOST_CELLS = 20_000_000
 """Cells of all tables of one pass together, over which sampling takes the place of the exact sum."""
-MOST_WORK = 60_000_000
-"""Cells of all runs together, over which an answer would keep a person waiting (some three seconds)."""
+MOST_WORK = 36_000_000
+"""Cells of all runs together, over which an answer would keep a person waiting (some two seconds)."""
 CELLS_AT_ONCE = 2_000_000
 """Runs are taken in groups so that a group's tables stay under this many cells."""
 
