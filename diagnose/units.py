@@ -64,6 +64,7 @@ _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[eE][+-]?\d+)?|
 _ABOUT = re.compile(r"^(?:about|approx\.?|approximately|ca\.?|circa|roughly|around|~|≈)\s*(?=[\d.+-])", re.I)
 _LABEL = re.compile(r"^(?:pH|GT|Gt|Rz|class|[Gg]rade|[Rr]ating|[Ll]evel)\s*(?=[\d.<>+-])")
 _VALUE = re.compile(rf"^({_NUMBER})\s*(.*)$", re.S)
+_A_PLACE = re.compile(r"in\s+(?:the|a|an|our|pan|tank|drum|chamber|unit|deck|bucket)\b", re.IGNORECASE)
 _COMMA = re.compile(r"\d,\d")
 
 
@@ -85,8 +86,11 @@ def _label(text: str) -> tuple[str, str | None]:
 def _unit_and_rest(words: str) -> tuple[str | None, str]:
     """The longest run of leading words that spells a unit, and what follows it.
 
-    A unit that goes on ("kg per splonk") is another unit, so it is left unread rather than cut short.
+    A unit that goes on ("kg per splonk") is another unit, so it is left unread rather than cut short; "in the
+    pan" is a place, not inches.
     """
+    if _A_PLACE.match(words):
+        return None, words.strip()
     parts = words.split()
     for count in range(min(len(parts), 5), 0, -1):
         unit = canonical(" ".join(parts[:count]).rstrip(",;"))

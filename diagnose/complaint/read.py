@@ -15,13 +15,13 @@ from diagnose.knowledge.places import Listing, Node, Scalar, Table, parse_yaml, 
 T = TypeVar("T")
 
 _IN_WORDS = re.compile(r"[^\W\d_][^\d]*")
-_TEXT = re.compile(r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?\s*:\s*\d+.*|\d+(?:\.\d+)?\s+per\b.*", re.DOTALL)
-"""A value that is told, not read: "no pick at 170 °C", a mixing ratio "100:49", a share "58 per 1000"."""
-_CLOCK = re.compile(r"\b([01]?\d|2[0-3])[:.]([0-5]\d)\b")
-_REMARK = re.compile(
-    r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b|[^:,;]*[,;].*\d", re.IGNORECASE
+_TEXT = re.compile(
+    r"[^\W\d_]{2,}\b.*|\d+(?:\.\d+)?(?:\s*:\s*\d+|\s+per\b|\s[^,;]*[^\W\d_][^,;]*[,;].*\d).*", re.DOTALL
 )
-"""Words after a bare number that spell no unit, but say where or when, or go on to a second number."""
+"""A value that is told, not read: "no pick at 170 °C", "100:49", "58 per 1000", "1.3 blue, 1.4 red"."""
+_CLOCK = re.compile(r"\b([01]?\d|2[0-3])[:.]([0-5]\d)\b")
+_REMARK = re.compile(r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b", re.IGNORECASE)
+"""Words after a bare number that spell no unit, but say where or when."""
 _NUMBER_THEN_WORDS = re.compile(
     r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
 )
@@ -216,40 +216,45 @@ def _value(
 ) -> tuple[float | None, str | None, str, str]:
     """A measured value as number, unit, word in its place such as `high`, and the words after the unit."""
     from diagnose.errors import FlawtreeError
-    from diagnose.units import parse_number_unit, parse_value
 
     if node is None:
         faults.add("a measurement needs a `value`.", table.place, code="missing-key")
         return None, None, "", ""
-    if isinstance(node, Scalar) and not isinstance(node.value, bool):
-        text = node.text.strip()
-        if isinstance(node.value, (int, float)):
-            return float(node.value), None, "", ""
-        if _IN_WORDS.fullmatch(text) and text.lower() not in ("nan", "inf"):
+    if not isinstance(node, Scalar) or isinstance(node.value, bool):
+        faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
+        return None, None, "", ""
+    text = node.text.strip()
+    if isinstance(node.value, (int, float)):
+        return float(node.value), None, "", ""
+    if _IN_WORDS.fullmatch(text) and text.lower() not in ("nan", "inf"):
+        return 0.0, None, text, ""
+    try:
+        return _text_value(text, target)
+    except FlawtreeError as error:
+        faults.add(f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number")
+        return None, None, "", ""
+
+
+def _text_value(text: str, target: Word | None) -> tuple[float, str | None, str, str]:
+    """A value as it was written, with its unit, a remark after it, or in words; raises FlawtreeError."""
+    from diagnose.errors import FlawtreeError
+    from diagnose.units import parse_number_unit, parse_value
+
+    try:
+        read = parse_value(text)
+    except FlawtreeError:
+        if _TEXT.fullmatch(text):
             return 0.0, None, text, ""
-        try:
-            return (*parse_number_unit(text), "", "")
-        except FlawtreeError as error:
-            # A unit we do not know is a fault only if the quantity is known; that is seen later.
-            if plain := _NUMBER_THEN_WORDS.fullmatch(text):
-                return _with_rest(float(plain[1]), plain[2], parse_value(text).unit, parse_value(text).rest)
-            try:
-                read = parse_value(text)
-            except FlawtreeError:
-                if _TEXT.fullmatch(text):
-                    return 0.0, None, text, ""
-            else:
-                if read.unit or _REMARK.match(read.rest):
-                    number, rest = _telling(read.number, read.unit, read.rest, target)
-                    return number, read.unit, "", rest
-                if _TEXT.fullmatch(text):
-                    return 0.0, None, text, ""
-            faults.add(
-                f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number"
-            )
-            return None, None, "", ""
-    faults.add("`value` is a number, with or without its unit.", node.place, code="not-a-number")
-    return None, None, "", ""
+        raise
+    if read.rest and (read.unit or _REMARK.match(read.rest)):
+        number, rest = _telling(read.number, read.unit, read.rest, target)
+        return number, read.unit, "", rest
+    if read.rest and _TEXT.fullmatch(text):
+        return 0.0, None, text, ""
+    # A unit we do not know is a fault only if the quantity is known; that is seen later.
+    if read.rest and (plain := _NUMBER_THEN_WORDS.fullmatch(text)):
+        return read.number, plain[2], "", ""
+    return (*parse_number_unit(text), "", "")
 
 
 def _telling(number: float, unit: str | None, rest: str, target: Word | None) -> tuple[float, str]:
@@ -278,13 +283,6 @@ def _telling(number: float, unit: str | None, rest: str, target: Word | None) ->
         if clock
     )
     return value, place
-
-
-def _with_rest(
-    number: float, words: str, unit: str | None, rest: str
-) -> tuple[float | None, str | None, str, str]:
-    """A number with words after it: those that spell a unit are the unit, else all are taken for it."""
-    return (number, unit, "", rest) if unit else (number, words, "", "")
 
 
 def _attempt(table: Table, faults: Faults) -> Attempt | None:

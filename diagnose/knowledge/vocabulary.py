@@ -28,7 +28,7 @@ SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
 
 STATES = ("high", "low")
-_HELPING = frozenset(stem(word) for word in ("help", "helps", "helped", "change", "matter", "cure"))
+_HELPING = frozenset(stem(word) for word in ("help", "change", "matter", "cure"))
 _CLAUSE_ENDS = frozenset(".,;:!?")
 
 

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from diagnose.casebook import hand_over as write_complaint
 from diagnose.errors import FlawtreeError
 from diagnose.knowledge.model import Knowledge
-from diagnose.screens.journal import Note
 from diagnose.screens.lines import labelled, minutes, number, percent, visible, width
 from diagnose.screens.record import Record, answers
 from diagnose.screens.turns import Turn, shown_answer
 from diagnose.session import Session
+from diagnose.units import sign
 
 if TYPE_CHECKING:
     from diagnose.screens.talk import Talk
@@ -137,8 +137,18 @@ def ten_lines(talk: Talk) -> list[str]:
     record, session, knowledge = talk.record, talk.session, talk.knowledge
     found = session.diagnosis
     given = list(answers(record))
-    findings = [note for note in given if note.item in knowledge.findings and note.value in ("yes", "no")]
-    numbers = [note for note in given if note.item in knowledge.quantities and note.value != "?"]
+    findings = session.understood.findings
+    measured = [
+        shown_answer(knowledge, note)
+        for note in given
+        if note.item in knowledge.quantities and note.value != "?"
+    ]
+    answered = {note.item for note in given}
+    measured += [
+        f"{knowledge.quantities[one.quantity].title}: {number(one.value)} {sign(one.unit)}".rstrip()
+        for one in session.understood.readings
+        if one.quantity not in answered
+    ]
     tried = [
         f"{knowledge.adjustments[one.adjustment].title}: {one.outcome}" for one in session.understood.tried
     ]
@@ -149,19 +159,15 @@ def ten_lines(talk: Talk) -> list[str]:
     rows = (
         ("Trouble", f"{', '.join(seen)}, since {began}"),
         ("Job", ", ".join(record.job.values()) or "not described"),
-        ("Yes", "; ".join(_title(knowledge, note) for note in findings if note.value == "yes")),
-        ("No", "; ".join(_title(knowledge, note) for note in findings if note.value == "no")),
-        ("Measured", "; ".join(shown_answer(knowledge, note) for note in numbers)),
+        ("Yes", "; ".join(knowledge.findings[name.id].title for name in findings if name.holds)),
+        ("No", "; ".join(knowledge.findings[name.id].title for name in findings if not name.holds)),
+        ("Measured", "; ".join(measured)),
         ("Tried", "; ".join(tried) or "nothing yet"),
         ("Likeliest", "; ".join(causes) + f"; other {percent(found.other)}"),
         ("Unexplained", "; ".join(session.left_over()) or "nothing"),
         ("Next", step.title if step else "nothing more known"),
     )
     return [_short(f"{label}: {text}") for label, text in rows if text]
-
-
-def _title(knowledge: Knowledge, note: Note) -> str:
-    return knowledge.findings[note.item].title
 
 
 def _short(text: str) -> str:

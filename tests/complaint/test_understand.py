@@ -10,6 +10,7 @@ from diagnose.complaint.model import Understood
 from diagnose.complaint.read import parse_complaint
 from diagnose.complaint.tried import NOT_SAID, OUTCOMES
 from diagnose.complaint.understand import understand
+from diagnose.errors import InputError
 from diagnose.knowledge.model import Knowledge
 from tests.press import answer, complaint, faults, press, told
 
@@ -421,6 +422,8 @@ def test_what_is_only_taken_for_a_quantity_and_cannot_be_its_value_is_kept_as_wo
         ),
         ("quantity: ink solids, value: '44 % after three hours'", 44.0, "%", "after three hours"),
         ("quantity: ink pH, value: 8.1, target: 8.5-9.2 as delivered", 8.1, "pH", ""),
+        ("quantity: ink pH, value: 8.1 in the pan", 8.1, "pH", "in the pan"),
+        ("quantity: ink pH, value: '9.0 at 06:00, 8.9 at 12:00'", 8.9, "pH", "at 12:00"),
     ],
 )
 def test_words_after_a_value_are_its_place(line: str, value: float, unit: str, where: str) -> None:
@@ -430,7 +433,9 @@ def test_words_after_a_value_are_its_place(line: str, value: float, unit: str, w
     assert reading.where.startswith(where)
 
 
-@pytest.mark.parametrize("value", ["'no pick at 170 °C, 1 s, 3 bar'", "'100:49'", "'above 10 GΩ'"])
+@pytest.mark.parametrize(
+    "value", ["'no pick at 170 °C, 1 s, 3 bar'", "'100:49'", "'above 10 GΩ'", "'5 kg per splonk, 3 kg'"]
+)
 def test_a_value_told_in_words_is_kept(value: str) -> None:
     found = told(measured(f"quantity: ink pH, value: {value}"))
 
@@ -513,3 +518,11 @@ def test_of_values_by_the_clock_the_one_out_of_its_target_counts() -> None:
     (reading,) = told(measured(line)).readings
 
     assert (reading.value, reading.where) == (39.5, "at 06:00")
+
+
+@pytest.mark.parametrize("value", [f"{'9' * 400} kg", "18,5 s", "<5 at noon", "5 to 9 kg"])
+def test_a_value_that_cannot_be_read_is_refused_with_its_place(value: str) -> None:
+    with pytest.raises(InputError) as refused:
+        told(measured(f"quantity: ink pH, value: '{value}'"))
+
+    assert all(fault.place and fault.place.line for fault in refused.value.faults)

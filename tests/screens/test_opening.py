@@ -8,6 +8,7 @@ from diagnose.knowledge.model import Knowledge
 from diagnose.screens.journal import Note
 from diagnose.screens.opening import read_back, taken_apart
 from diagnose.screens.talk import Talk
+from diagnose.screens.telling import ten_lines
 
 BEGIN = ["gravure", "OPP film", "180 m/min", "", "pinholes", ""]
 
@@ -92,3 +93,13 @@ def test_a_second_value_at_one_place_is_kept_as_words(shipped: Knowledge) -> Non
     notes = taken_apart(shipped, "pH 8.1; pH 9.4; pH in unit 3 9.4")
 
     assert [note.do for note in notes] == ["measured", "said", "measured"]
+
+
+def test_what_was_told_is_handed_over(shipped: Knowledge) -> None:
+    talk = Talk(shipped, lambda _: None)
+    for line in [*BEGIN, "pH 8.1; froth in the pan", ""]:
+        talk.hear(line)
+    lines = {line.partition(": ")[0]: line for line in ten_lines(talk)}
+
+    assert "Ink pH: 8.1" in lines["Measured"]
+    assert "oam" in lines["Yes"]
