@@ -189,9 +189,13 @@ def _contradiction(knowledge: Knowledge, one: str, other: str) -> str:
 
 
 def _job_readings(knowledge: Knowledge, told: Understood) -> tuple[Reading, ...]:
-    """Speed and width stated with the job count as readings, unless they were measured too."""
+    """Speed, width and gauge stated with the job count as readings, unless they were measured too."""
     measured = {reading.quantity for reading in told.readings}
-    stated = (("press_speed", told.job.press_speed, "m/min"), ("web_width", told.job.web_width, "mm"))
+    stated = (
+        ("press_speed", told.job.press_speed, "m/min"),
+        ("web_width", told.job.web_width, "mm"),
+        ("film_thickness", told.job.web_thickness, "um"),
+    )
     return tuple(
         Reading(name, value, unit, name.replace("_", " "), how="from the job")
         for name, value, unit in stated

@@ -66,6 +66,26 @@ class SeriesLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Rung:
+    """A step of a bench ladder as written: what was added altogether, and what was then read."""
+
+    added: Word
+    reads: Word
+
+
+@dataclass(frozen=True, slots=True)
+class BenchLine:
+    """A line of `bench`: the adjustment tried on small samples, the quantity read, and the rungs."""
+
+    adjustment: Word
+    quantity: Word
+    rungs: tuple[Rung, ...]
+    method: Word | None = None
+    target: Word | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SeriesTold:
     """What a series says: slope per hour with its standard error, where its line ends, and of how many."""
 
@@ -91,6 +111,7 @@ class Complaint:
     tried: tuple[Attempt, ...] = ()
     recipe: tuple[Ingredient, ...] = ()
     series: tuple[SeriesLine, ...] = ()
+    bench: tuple[BenchLine, ...] = ()
     expect: object | None = None
     file: str = ""
 
@@ -168,14 +189,26 @@ class Tried:
 
 
 @dataclass(frozen=True, slots=True)
+class Bench:
+    """A bench ladder: the adjustment, the additions (value, unit) in all, and the reading after each."""
+
+    adjustment: str
+    said: str
+    additions: tuple[tuple[float, str], ...]
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
-    """The job in the words of the knowledge: context terms with their wider terms, speed and width."""
+    """The job in the words of the knowledge: context terms with the wider ones, speed, width, gauge."""
 
     terms: frozenset[str] = frozenset()
     stated: frozenset[str] = frozenset()
     said: Mapping[str, str] = field(default_factory=dict)
     press_speed: float | None = None
     web_width: float | None = None
+    web_thickness: float | None = None
+    """Thickness (um) of the web where the words of the substrate name one: "OPP 20 µm"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,3 +227,4 @@ class Understood:
     not_understood: tuple[Unknown, ...] = ()
     hints: tuple[Hint, ...] = ()
     series: tuple[SeriesTold, ...] = ()
+    bench: tuple[Bench, ...] = ()

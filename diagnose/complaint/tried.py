@@ -64,15 +64,23 @@ def read_tried(complaint: Complaint, words: Vocabulary, unknown: list[Unknown]) 
     """The lines of `tried` that name an adjustment; what is not understood goes to `unknown`."""
     for attempt in complaint.tried:
         outcome = _outcome(attempt, unknown)
-        match = words.look_up(attempt.adjustment.text, ("adjustment",)) or _act(
-            attempt.adjustment.text, words
-        )
+        match = _matched(attempt.adjustment.text, words)
         if match is None:
             unknown.append(unknown_word(len(unknown), attempt.adjustment, "tried", words, ("adjustment",)))
         else:
             amount = attempt.amount.text if attempt.amount else ""
             for ref in match.refs:
                 yield Tried(ref.id, attempt.adjustment.text, amount, outcome or NOT_SAID)
+
+
+def _matched(said: str, words: Vocabulary) -> Match | None:
+    return words.look_up(said, ("adjustment",)) or _act(said, words)
+
+
+def find_adjustment(said: str, words: Vocabulary) -> str | None:
+    """The adjustment that a text names, in a few words or at length; None where it names none."""
+    match = _matched(said, words)
+    return match.refs[0].id if match else None
 
 
 def _act(said: str, words: Vocabulary) -> Match | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from diagnose.complaint.bench import read_benches
 from diagnose.complaint.model import (
     Complaint,
     Hint,
@@ -38,6 +39,8 @@ MOST_FINDINGS = 40
 TAKEN_INK = "water_based"
 """The ink where the job names none: the trees are about no other."""
 _REASON = re.compile(r",\s|\s(?:as|since|because|so)\s", re.IGNORECASE)
+GAUGES = {"µm": "um", "μm": "um", "um": "um", "micron": "um", "microns": "um", "mil": "mil"}
+_GAUGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*-?(µm|μm|um|microns?|mil)\b", re.IGNORECASE)
 _AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
@@ -59,6 +62,7 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     measured = (*complaint.measured, *series.measured)
     findings = _with_story((*findings, *series.findings), complaint.story, words)
     readings = tuple(_readings(measured, Reader(knowledge, words), faults, unknown))
+    benches = tuple(read_benches(complaint, Reader(knowledge, words), faults, unknown))
     unknown.extend(of_job)
     result = Understood(
         complaint=complaint,
@@ -72,6 +76,7 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
         not_understood=tuple(unknown),
         hints=tuple(_hints(complaint, unknown)),
         series=series.told,
+        bench=benches,
     )
     faults.raise_if_any()
     return result
@@ -239,19 +244,32 @@ def _job(
         said={key: word.text for key, word in complaint.job.items()},
         press_speed=_job_number(complaint.job.get("press_speed"), "press_speed", "m/min", faults),
         web_width=_job_number(complaint.job.get("web_width"), "web_width", "mm", faults),
+        web_thickness=_thickness(complaint.job.get("substrate")),
     )
+
+
+def _thickness(substrate: Word | None) -> float | None:
+    """The gauge (um) that the words of a substrate name; of a laminate that of the first, printed web."""
+    from diagnose import units
+
+    found = _GAUGE.search(_first_web(substrate.text)) if substrate else None
+    return units.convert(float(found[1].replace(",", ".")), GAUGES[found[2].lower()], "um") if found else None
 
 
 def _context(axis: str, said: str, words: Vocabulary) -> tuple[Ref, ...]:
     """The context terms in a free wording; of several substrates ("PET 12 / PE 70") the first is printed."""
     kinds = (axis, "end_use") if axis in ("substrate", "ink") else (axis,)
-    part = re.split(r"\s[/+|]\s|\bto\b", said)[0] if axis == "substrate" else said
+    part = _first_web(said) if axis == "substrate" else said
     spotted = tuple(spot.ref for spot in words.spot(part, kinds) if not spot.negated)
     own = tuple(ref for ref in spotted if ref.kind == axis)
     if own or axis == "end_use":
         return spotted
     match = words.look_up(part, (axis,))
     return (*match.refs, *spotted) if match else spotted
+
+
+def _first_web(said: str) -> str:
+    return re.split(r"\s[/+|]\s|\bto\b", said)[0]
 
 
 def _wider(term: str, knowledge: Knowledge) -> Iterator[str]:

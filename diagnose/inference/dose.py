@@ -1,4 +1,5 @@
-"""How much of an adjustment: by its sum and within its limits, else a bench ladder."""
+"""How much of an adjustment, within its limits: by the complaint's own bench ladder, else by its sum, else
+from the reading that it sets, else a range with steps to try and the measurement that would settle it."""
 
 from __future__ import annotations
 
@@ -8,7 +9,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from diagnose.inference.advice import Dose
+from diagnose.inference.bench import FromBench, from_bench
 from diagnose.inference.inputs import Known, Supplied, run_sum
+from diagnose.inference.setting import Setting, setting_of
 from diagnose.knowledge.model import Adjustment, Amount, Limit
 from diagnose.science.registry import SUMS, Input
 from diagnose.science.sums import OWN_DOUBT
@@ -24,13 +27,20 @@ def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
     amount = adjustment.amount
     if amount is None:
         return None
+    plain = _bounded(adjustment, amount, known, Supplied(None))
+    bench = from_bench(adjustment.id, known)
+    if bench is not None and (found := _from_bench(plain, bench)):
+        return _full(plain) or found
     supplied = run_sum(amount.sum, known) if amount.sum else Supplied(None)
     dose = _bounded(adjustment, amount, known, supplied)
-    if dose.total_limit is not None and dose.already >= dose.total_limit:
-        return _full(dose)
-    if supplied.answer is None:
-        return _bench(dose, amount, known, supplied)
-    return _calculated(dose, amount, known, supplied)
+    if bench is not None:
+        dose = replace(dose, assumed=(*dose.assumed, bench.how[-1]))
+    if full := _full(dose):
+        return full
+    if supplied.answer is not None:
+        return _calculated(dose, amount, known, supplied)
+    setting = setting_of(adjustment, amount, known)
+    return _set(plain, amount, setting) if setting else _bench(dose, amount, known, supplied)
 
 
 def _bounded(adjustment: Adjustment, amount: Amount, known: Known, supplied: Supplied) -> Dose:
@@ -67,13 +77,45 @@ def _in_unit_of(amount: Amount, limits: Limit | None, side: str) -> float | None
     return None if limit is None or limits is None else units.convert(limit, limits.unit, amount.unit)
 
 
-def _full(dose: Dose) -> Dose:
-    """Nothing more may go in: the limit of all additions is reached."""
+def _full(dose: Dose) -> Dose | None:
+    """Nothing more may go in where the limit of all additions is reached; None where there is room."""
+    if dose.total_limit is None or dose.already < dose.total_limit:
+        return None
     how = (
         f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
         f"{dose.already:g} has gone in already, so no more may be added."
     )
     return replace(dose, value=0.0, low=0.0, high=0.0, how=(how,), ladder=())
+
+
+def _from_bench(dose: Dose, bench: FromBench) -> Dose | None:
+    """An amount read off the complaint's own bench ladder, within the limits; None where it has none."""
+    if bench.value is None:
+        return None
+    steps = [*bench.how]
+    sides = (_in_dose_unit(side, bench.unit, dose) for side in (bench.value, bench.low, bench.high))
+    value, low, high = sides
+    if value is None or low is None or high is None:
+        return None
+    value = _within_limits(value, dose, steps)
+    return _found(dose, value, min(_clamped(low, dose), value), max(_clamped(high, dose), value), steps)
+
+
+def _found(dose: Dose, value: float, low: float, high: float, steps: list[str]) -> Dose:
+    """The dose with its value and range, and the grams for the pan where it goes into the ink."""
+    grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
+    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams, ladder=_rungs(dose))
+
+
+def _set(dose: Dose, amount: Amount, setting: Setting) -> Dose:
+    """A setting found from its reading, within the limits; the usual range where nothing is out."""
+    if setting.value is None:
+        usual = f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."
+        return replace(dose, how=(usual, *setting.how), ladder=_rungs(dose))
+    steps = [*setting.how]
+    value = _within_limits(setting.value, dose, steps)
+    low, high = sorted((_clamped(setting.low, dose), _clamped(setting.high, dose)))
+    return _found(dose, value, min(low, value), max(high, value), steps)
 
 
 def _bench(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
@@ -128,14 +170,13 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
     steps = [*answer.steps]
     if answer.dominant:
         steps.append(_doubt(answer.dominant, amount, dose))
-    if value < 0.0 <= dose.low:
-        steps.append("The reading is past what is wanted already: nothing is to be added.")
+    if value < 0.0 <= dose.low or dose.low < dose.high <= 0.0 < value:
+        steps.append("The reading is past what is wanted already: nothing is to be added or changed.")
         value = 0.0
     value = _within_limits(value, dose, steps)
     low = max(_clamped(min(low, value), dose), 0.0 if dose.low >= 0.0 else -math.inf)
-    high = max(_clamped(max(high, value), dose), value)
-    grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
-    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams, ladder=_rungs(dose))
+    high = min(max(_clamped(max(high, value), dose), value), 0.0 if dose.high <= 0.0 else math.inf)
+    return _found(dose, value, low, high, steps)
 
 
 def _doubt(dominant: str, amount: Amount, dose: Dose) -> str:

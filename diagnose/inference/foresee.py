@@ -15,6 +15,7 @@ from diagnose.inference.advice import Dose, Foreseen
 from diagnose.inference.derive import derived_of
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.inference.judge import Judged, applies, judge
+from diagnose.inference.setting import moved_by
 from diagnose.knowledge.consequences import invited_by
 from diagnose.knowledge.model import Adjustment, Effect, Knowledge
 from diagnose.units import sign
@@ -88,6 +89,8 @@ def _then(
     assumed: tuple[str, ...] = ()
     if effect.to and dose.value is not None:
         value = _in_unit(amount, dose.unit, reading, known)
+    elif effect.by or effect.share:
+        value = moved_by(effect, reading.value, amount, reading.unit, dose.unit)
     elif effect.per_unit is not None and reading.unit == known.knowledge.quantities[effect.quantity].unit:
         value = reading.value + math.copysign(effect.per_unit, 1 if effect.direction == "up" else -1) * amount
     elif effect.sum is not None:

@@ -99,8 +99,8 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     reading = judged.reading
     if source.kind == "reading":
         return in_unit(reading.value, reading, unit, known.knowledge)
-    middle = _middle(reading, known)
-    return None if middle is None else in_unit(middle, reading, unit, known.knowledge)
+    wanted = middle(reading, known)
+    return None if wanted is None else in_unit(wanted, reading, unit, known.knowledge)
 
 
 def _from_dose(amount: tuple[float, str] | None, unit: str) -> Value | None:
@@ -112,7 +112,8 @@ def _from_dose(amount: tuple[float, str] | None, unit: str) -> Value | None:
     return Value(units.convert(given, its_unit, unit), 0.0, f"{given:.3g} {sign(its_unit)}")
 
 
-def _middle(reading: Reading, known: Known) -> float | None:
+def middle(reading: Reading, known: Known) -> float | None:
+    """The middle of a reading's good range, or its one bound; None where there is no range."""
     from diagnose.inference.judge import limits_of
 
     limits: Range | None = reading.target or limits_of(known.knowledge, known.told.job, reading)

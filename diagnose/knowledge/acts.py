@@ -63,13 +63,18 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What an adjustment moves: a quantity, `up` or `down`; to where, by a figure per unit of the amount,
-    by a sum, or because the amount itself is the new set value (`to: amount`)."""
+    """What an adjustment moves: a quantity, `up` or `down`; and how far, by one of several ways.
+
+    A figure per unit of the amount; a sum; or the amount itself, as the new set value (`to: amount`), as the
+    step (`by: amount`), or as the share (%) by which the reading changes (`share: amount`).
+    """
 
     quantity: str
     direction: str
     per_unit: float | None = None
     to: str = ""
+    by: str = ""
+    share: str = ""
     sum: SumCall | None = None
     note: str = ""
 

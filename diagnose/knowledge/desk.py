@@ -59,6 +59,15 @@ class DoseUse:
     place: Place
 
 
+@dataclass(frozen=True, slots=True)
+class SetUse:
+    """A quantity that an adjustment's amount sets or steps, and the amount's unit."""
+
+    quantity: str
+    unit: str
+    place: Place
+
+
 @dataclass(slots=True)
 class Desk:
     """What reading leaves behind: faults, names used, names defined, and the items themselves."""
@@ -71,6 +80,7 @@ class Desk:
     units: list[UnitUse] = field(default_factory=list)
     sums: list[SumUse] = field(default_factory=list)
     doses: list[DoseUse] = field(default_factory=list)
+    set_by_amount: list[SetUse] = field(default_factory=list)
     family: str = ""
 
     def refuse(

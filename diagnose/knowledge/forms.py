@@ -5,12 +5,13 @@ Each table lists the keys in their fixed order; `DEVELOPERS.md` shows each form 
 
 from __future__ import annotations
 
+from diagnose.errors import Place
 from diagnose.knowledge import model
 from diagnose.knowledge.conditions import condition
-from diagnose.knowledge.desk import Desk, DoseUse, Missing
+from diagnose.knowledge.desk import Desk, DoseUse, Missing, SetUse, UnitUse
 from diagnose.knowledge.fields import Field, Form, place_of
 from diagnose.knowledge.forms_measure import STATE, TREND, alike, in_order, no_amount, result_is, sum_form
-from diagnose.knowledge.places import Node, Table
+from diagnose.knowledge.places import Listing, Node, Table
 from diagnose.knowledge.readers import (
     defines,
     flag,
@@ -137,7 +138,7 @@ LIMITS = Form(
 def _check_move(item: model.Effect, node: Table, desk: Desk) -> None:
     if item.sum:
         result_is(item.quantity, item.sum, desk)
-    ways = [key for key in ("per_unit", "to", "sum") if key in node.items]
+    ways = [key for key in ("per_unit", "to", "by", "share", "sum") if key in node.items]
     if len(ways) > 1:
         desk.refuse(f"A move has one of {', '.join(ways)}, not {len(ways)}.", place_of(node, ways[1]))
 
@@ -149,6 +150,8 @@ MOVE = Form(
         Field("direction", one_of("up", "down"), True),
         Field("per_unit", _ANY),
         Field("to", one_of("amount")),
+        Field("by", one_of("amount")),
+        Field("share", one_of("amount")),
         Field("sum", form_of(sum_form("name"))),
         Field("note", words),
     ),
@@ -171,17 +174,30 @@ NOT_WHEN = Form(
 
 
 def _check_adjustment(item: model.Adjustment, node: Table, desk: Desk) -> None:
-    for effect in item.moves:
+    moves = node.items.get("moves")
+    places = [part.place for part in moves.items] if isinstance(moves, Listing) else []
+    for effect, place in zip(item.moves, places, strict=False):
+        _check_set(effect, item, place, desk)
         _check_dosed(effect, item, desk)
     limits = node.items.get("limits")
     if isinstance(limits, Table) and item.amount:
         alike(limits, "unit", item.amount.unit, desk)
 
 
+def _check_set(effect: model.Effect, item: model.Adjustment, place: Place, desk: Desk) -> None:
+    """An amount that sets or steps a quantity is in its unit; one that is a share of it, in %."""
+    if not (effect.to or effect.by or effect.share):
+        return
+    if item.amount is None:
+        desk.refuse(f"{item.id!r} has no amount that could move {effect.quantity!r}.", place)
+    elif effect.share:
+        desk.units.append(UnitUse(item.amount.unit, place, "%"))
+    else:
+        desk.set_by_amount.append(SetUse(effect.quantity, item.amount.unit, place))
+
+
 def _check_dosed(effect: model.Effect, item: model.Adjustment, desk: Desk) -> None:
     """A prediction from the dose needs an amount, in a unit that the sum's input can take."""
-    if effect.to and item.amount is None and item.place:
-        desk.refuse(f"{item.id!r} has no amount that {effect.quantity!r} could come to.", item.place)
     if effect.sum is None:
         return
     for name, given in effect.sum.inputs.items():

@@ -66,6 +66,10 @@ def _check_sums(desk: Desk) -> None:
         quantity = desk.items.get("quantity", {}).get(use.quantity)
         if quantity is not None:
             desk.units.append(UnitUse(SUMS[use.name].unit, use.place, quantity.unit))
+    for move in desk.set_by_amount:
+        moved = desk.items.get("quantity", {}).get(move.quantity)
+        if moved is not None:
+            desk.units.append(UnitUse(move.unit, move.place, moved.unit))
     for dose in desk.doses:
         for wanted in SUMS[dose.sum].inputs if dose.sum in SUMS else ():
             if wanted.name == dose.input:

@@ -98,6 +98,19 @@ _DRYING = (
 )
 _STEPWISE = "A law for the last few per cent of moisture: change the speed in steps and test the print."
 
+
+def solids_for_speed(solids_now: float, press_speed: float, speed_possible: float) -> float:
+    """Solids to gain (% of ink) so that the same dry film dries at `press_speed`, not at `speed_possible`.
+
+    The dryer takes off the same water an hour; water for one part of dry film is (100 − solids) / solids.
+    Raises OutsideValidity where the dryer keeps up already.
+    """
+    if speed_possible > press_speed:
+        raise OutsideValidity("the dryer keeps up at this speed: no more solids are needed.")
+    water = (100.0 - solids_now) / solids_now * speed_possible / press_speed
+    return 100.0 / (1.0 + water) - solids_now
+
+
 SUMS = (
     Sum(
         "share_after_addition",
@@ -241,5 +254,22 @@ SUMS = (
         "From the oven: a weighed sample dried to constant weight, mind what it gives off.",
         {"volatile_share": 62.0},
         "solids",
+    ),
+    Sum(
+        "solids_for_speed",
+        "Solids to gain for a speed",
+        "%",
+        (
+            Input("solids_now", "%", "Ink solids", 5.0, 75.0),
+            Input("press_speed", "m/min", "Press speed", 1.0, 1000.0),
+            Input("speed_possible", "m/min", "Speed that dries now", 1.0, 1000.0),
+        ),
+        solids_for_speed,
+        "water for the same dry film × speed = what the dryer takes off now",
+        "mass balance; the dryer's water an hour unchanged",
+        "The wet film must come down with it (finer cells), or the print gets heavier instead of drier.",
+        {"solids_now": 38.0, "press_speed": 180.0, "speed_possible": 150.0},
+        "more solids",
+        0.1,
     ),
 )

@@ -111,6 +111,8 @@ def amine_doubts(
 _TEMPERATURE = Input("temperature", "degC", "Ink temperature", 0.0, 50.0)
 _PH = Input("ph", "pH", "pH", 4.0, 12.0)
 _NOW = Input("ph_now", "pH", "pH now", 5.0, 11.0)
+_WANTED = Input("ph_target", "pH", "pH wanted", 5.0, 11.0)
+_FRESH = Input("ph_fresh", "pH", "pH of the fresh ink", 5.0, 11.0)
 _PER_PH = Input("amine_per_ph", "g/kg", "Amine that raises this ink by one pH", 0.1, 20.0)
 _BEFORE = Input("ph_before", "pH", "pH before", 4.0, 11.0)
 _AFTER = Input("ph_after", "pH", "pH after ten minutes of stirring", 4.0, 11.5)
@@ -123,6 +125,25 @@ _CARE = (
     "Amines burn skin and eyes and their vapour harms: gloves, goggles, extraction, safety data sheet. "
     "Dilute one to three with water and feed slowly under stirring."
 )
+
+
+def fresh_ink_for_ph(ph_now: float, ph_target: float, ph_fresh: float) -> float:
+    """Ink to exchange for fresh (% of the pan) to bring its pH to a target.
+
+    Taken as a straight line of pH against the share, which holds over a few tenths where both inks are
+    buffered alike. Raises OutsideValidity unless the target lies between the pan's pH and the fresh ink's.
+    """
+    if not min(ph_now, ph_fresh) <= ph_target <= max(ph_now, ph_fresh) or ph_now == ph_fresh:
+        raise OutsideValidity("the pH wanted must lie between that of the pan and that of the fresh ink.")
+    return 100.0 * (ph_now - ph_target) / (ph_now - ph_fresh)
+
+
+def fresh_ink_to_hold_ph(ph_loss: float, ph_target: float, ph_fresh: float) -> float:
+    """Fresh ink (% of the pan, each half hour) that holds a pH against its loss (pH in an hour)."""
+    if ph_fresh <= ph_target:
+        raise OutsideValidity("the fresh ink must be above the pH that is to be held.")
+    return 100.0 * 0.5 * ph_loss / (ph_fresh - ph_target)
+
 
 SUMS = (
     Sum(
@@ -253,5 +274,31 @@ SUMS = (
         {"ph_then": 9.0, "ph_now": 8.8, "hours_between": 2.0, "ph_limit": 8.5},
         "time left",
         0.15,
+    ),
+    Sum(
+        "fresh_ink_for_ph",
+        "Fresh ink to bring the pH back",
+        "%",
+        (_NOW, _WANTED, _FRESH),
+        fresh_ink_for_ph,
+        "share = (pH now − wanted) / (pH now − fresh)",
+        "mixing in a straight line, for small steps between inks of one kind; common practice, no source",
+        "Exchange half, circulate ten minutes, measure, then the rest.",
+        {"ph_now": 9.8, "ph_target": 9.4, "ph_fresh": 8.8},
+        "to exchange, of the ink in circulation",
+        0.2,
+    ),
+    Sum(
+        "fresh_ink_to_hold_ph",
+        "Fresh ink each half hour to hold the pH",
+        "%",
+        (Input("ph_loss", "pH", "pH lost in an hour", 0.01, 2.0), _WANTED, _FRESH),
+        fresh_ink_to_hold_ph,
+        "share = ½ × loss an hour / (fresh − held)",
+        "balance of what goes and what comes, mixing in a straight line; common practice, no source",
+        "Ink that the job takes is replaced anyway: only what is over that makes the pan fuller.",
+        {"ph_loss": 0.1, "ph_target": 8.6, "ph_fresh": 9.2},
+        "of the ink in circulation, each half hour",
+        0.2,
     ),
 )

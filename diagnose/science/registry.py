@@ -28,9 +28,11 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     "pH and neutralisation": (
         "ph",
         "amine_for_ph amine_from_bench ph_after_amine amine_response amine_for_neutralisation "
-        "neutralisation_degree free_base_fraction free_base_ethanolamine time_to_ph_limit",
+        "neutralisation_degree free_base_fraction free_base_ethanolamine time_to_ph_limit "
+        "fresh_ink_for_ph fresh_ink_to_hold_ph",
     ),
-    "Doses": ("dosing", "defoamer_step wetting_agent_step amount_of_ink"),
+    "Doses": ("dosing", "defoamer_step wetting_agent_step amount_of_ink next_step"),
+    "Bench ladders": ("bench", "addition_from_bench wetting_agent_from_bench"),
     "Wetting and treatment": (
         "wetting",
         "wetting_margin treat_level_needed surface_tension_needed corona_power_needed "
@@ -65,6 +67,10 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "humidity_ratio relative_humidity dew_point least_chill_water wet_bulb dry_air_flow "
         "exhaust_humidity air_for_water recirculation_limit",
     ),
+    "Press settings": (
+        "press",
+        "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge",
+    ),
     "Air jets": ("jets", "slot_jet_transfer round_jet_transfer"),
     "Co-solvent vapour": ("vapour", "air_for_vapour share_of_limit"),
     "Tone and density": (
@@ -84,11 +90,12 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "after",
         "share_after_addition addition_for_share exchange_for_share share_after_exchange "
         "viscosity_after_addition density_after_dilution speed_after_water speed_that_dries "
-        "speed_change_to_dry solids_from_volatiles",
+        "speed_change_to_dry solids_from_volatiles solids_for_speed",
     ),
     "Colour strength": (
         "strength",
-        "volume_to_add volume_to_take_off extender_for_density concentrate_for_density varnish_for_strength",
+        "volume_to_add volume_to_take_off extender_for_density concentrate_for_density varnish_for_strength "
+        "concentrate_for_strength fresh_ink_for_density",
     ),
     "Flow cups": ("cup_sums", ""),
 }

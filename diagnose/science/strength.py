@@ -42,6 +42,28 @@ def varnish_for_strength(strength_now: float, strength_target: float) -> float:
     return _more(100.0 * (strength_now / strength_target - 1.0), "weak enough")
 
 
+def concentrate_for_strength(strength_now: float, strength_target: float, concentrate_share: float) -> float:
+    """Concentrate to add (% of the ink's mass) to bring a batch's colour strength (%) up to a target.
+
+    The concentrate is as many times stronger than standard ink as its share (%) in that ink is under 100.
+    """
+    concentrate = 100.0 * 100.0 / concentrate_share
+    if strength_target >= concentrate:
+        raise OutsideValidity("the concentrate itself is not that strong.")
+    return _more(100.0 * (strength_target - strength_now) / (concentrate - strength_target), "strong enough")
+
+
+def fresh_ink_for_density(
+    density_saturation: float, density_now: float, density_target: float, density_fresh: float
+) -> float:
+    """Stronger ink to add (% of the ink's mass) to come up to a density above paper, from its own density."""
+    full = film_for_density(density_saturation, density_now, density_fresh)
+    film = film_for_density(density_saturation, density_now, density_target)
+    if full <= film:
+        raise OutsideValidity("the stronger ink does not reach that density by itself.")
+    return _more(100.0 * (film - 100.0) / (full - film), "strong enough")
+
+
 def _more(amount: float, already: str) -> float:
     if amount < -1e-9:
         raise OutsideValidity(f"the colour is {already} already.")
@@ -126,5 +148,38 @@ SUMS = (
         {"strength_now": 108.0, "strength_target": 100.0},
         "to add, of the ink's mass",
         0.05,
+    ),
+    Sum(
+        "concentrate_for_strength",
+        "Concentrate to bring a weak batch to standard",
+        "%",
+        (
+            Input("strength_now", "%", "Colour strength of the batch", 30.0, 200.0),
+            Input("strength_target", "%", "Colour strength wanted", 50.0, 200.0),
+            Input("concentrate_share", "%", "Concentrate in standard ink", 2.0, 80.0),
+        ),
+        concentrate_for_strength,
+        "concentrate = (strength wanted − now) / (100 / share − strength wanted)",
+        "mass balance",
+        "Strength from a bleach-out against the standard. The binder that belongs to it must come too.",
+        {"strength_now": 90.0, "strength_target": 100.0, "concentrate_share": 20.0},
+        "to add, of the ink's mass",
+        0.05,
+    ),
+    Sum(
+        "fresh_ink_for_density",
+        "Stronger ink for a density",
+        "%",
+        (
+            *_THREE,
+            Input("density_fresh", "1", "Density of the stronger ink, same press, above paper", 0.05, 3.4),
+        ),
+        fresh_ink_for_density,
+        f"{_FILM}, for the wanted and for the stronger ink; share = (film − 1) / (film of stronger − film)",
+        f"{_LAW}; mass balance",
+        "The stronger ink's density comes from the same cells: a drawdown of both beside each other will do.",
+        {**_UP, "density_fresh": 1.8},
+        "to add, of the ink's mass",
+        _SPREAD,
     ),
 )

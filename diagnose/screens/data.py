@@ -81,6 +81,18 @@ def _understood(diagnosis: Diagnosis) -> Data:
             {"quantity": s.quantity, "state": s.said, "slope_per_hour": s.slope, "readings": s.count}
             for s in told.series
         ],
+        "bench": [
+            {
+                "adjustment": bench.adjustment,
+                "said": bench.said,
+                "quantity": bench.readings[0].quantity,
+                "rungs": [
+                    {"added": added, "added_unit": unit, "reads": reading.value, "unit": reading.unit}
+                    for (added, unit), reading in zip(bench.additions, bench.readings, strict=True)
+                ],
+            }
+            for bench in told.bench
+        ],
         "ruled_out": [{"kind": kind, "id": name.id, "said": name.said} for kind, name in told.ruled_out],
         "tried": [
             {"adjustment": t.adjustment, "said": t.said, "amount": t.amount, "outcome": t.outcome}

@@ -8,7 +8,8 @@ from typing import Any
 
 from diagnose import __version__
 from diagnose.diagnosis import Diagnosis
-from diagnose.inference.advice import Dose
+from diagnose.inference.bench import rungs_of
+from diagnose.screens.doses import amount_line, steps_of
 from diagnose.screens.lines import minutes, number, percent
 from diagnose.units import sign
 
@@ -28,7 +29,9 @@ def to_html(diagnosis: Diagnosis) -> str:
         adjustments=diagnosis.adjustments[:ADJUSTMENTS_SHOWN],
         sources=_sources(diagnosis),
         chain=_chain,
-        dose=_dose_text,
+        dose=amount_line,
+        steps=steps_of,
+        rungs=rungs_of,
     )
     return text
 
@@ -50,15 +53,6 @@ def _template() -> Any:
 
 def _chain(diagnosis: Diagnosis, path: tuple[str, ...]) -> str:
     return " → ".join(diagnosis.knowledge_title(node) for node in reversed(path))
-
-
-def _dose_text(dose: Dose) -> str:
-    of = f" of {dose.of}" if dose.of else ""
-    if dose.value is None:
-        return f"{number(dose.low)} to {number(dose.high)} {sign(dose.unit)}{of}"
-    grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0.0)} kg" if dose.grams else ""
-    span = f"{number(dose.low)} to {number(dose.high)}"
-    return f"{number(dose.value)} {sign(dose.unit)}{of}{grams}, range {span} {sign(dose.unit)}"
 
 
 def _sources(diagnosis: Diagnosis) -> list[str]:

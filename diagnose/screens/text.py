@@ -7,8 +7,11 @@ from collections.abc import Iterator
 from diagnose.complaint.model import SeriesTold
 from diagnose.diagnosis import Diagnosis
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
+from diagnose.inference.bench import rungs_of
+from diagnose.inference.dose import goes_into_ink
 from diagnose.inference.judge import Judged, limits_of
 from diagnose.inference.ranking import CauseRank, Weight
+from diagnose.screens.doses import amount_line, steps_of
 from diagnose.screens.lines import (
     heading,
     labelled,
@@ -77,6 +80,7 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
         "Computed", (_computed(diagnosis, item) for item in diagnosis.judged if item.reading.derived)
     )
     yield from listed("Series", (_series(diagnosis, one) for one in told.series))
+    yield from listed("Bench", (f"{bench.said}: {rungs_of(bench)}" for bench in told.bench))
     yield from listed("Ruled out", diagnosis.ruled_out)
     yield from listed(
         "Tried", (f"{knowledge.adjustments[t.adjustment].title}: {t.outcome}" for t in told.tried)
@@ -252,19 +256,13 @@ def adjustment_lines(place: int, advice: AdjustmentAdvice, told: set[str]) -> It
 
 
 def _dose(dose: Dose) -> Iterator[str]:
-    of = f" of {dose.of}" if dose.of else ""
+    yield from labelled("Amount", amount_line(dose), 5)
     if dose.value is not None:
-        grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0)} kg" if dose.grams else ""
-        span = f"{number(dose.low)} to {number(dose.high)}"
-        yield from labelled(
-            "Amount", f"{number(dose.value)} {sign(dose.unit)}{of}{grams} (range {span} {sign(dose.unit)})", 5
-        )
         yield from listed("Sum", dose.how, 5)
     else:
-        yield from labelled("Amount", f"{number(dose.low)} to {number(dose.high)} {sign(dose.unit)}{of}", 5)
-        if dose.ladder:
-            ladder = ", ".join(number(step) for step in dose.ladder)
-            yield from labelled("Bench", f"try {ladder} {sign(dose.unit)} on samples first, then the pan", 5)
+        if steps := steps_of(dose):
+            yield from labelled("Try", f"{steps}, then the pan" if goes_into_ink(dose) else steps, 5)
+        yield from listed("Note", dose.how[1:], 5)
         if dose.measure_first:
             yield from labelled("Measure", f"{dose.measure_first} would settle the amount", 5)
     yield from listed("Assumed", dose.assumed, 5)

@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from diagnose.inference import plan
-from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose, Step
-from diagnose.inference.dose import GRAMS, goes_into_ink
+from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Step
 from diagnose.inference.remedy import cautions
 from diagnose.knowledge.model import Check, Knowledge, LookAlike
+from diagnose.screens.doses import amount_text
 from diagnose.screens.journal import Note
-from diagnose.screens.lines import labelled, minutes, number, percent, wrapped
+from diagnose.screens.lines import labelled, minutes, percent, wrapped
 from diagnose.screens.record import PAN, Record
 from diagnose.session import Session
 from diagnose.units import sign
@@ -170,31 +170,6 @@ def do_lines(advice: AdjustmentAdvice, bundle: tuple[str, ...], told: Told) -> I
             yield from labelled(label, text, 0)
     if bundle:
         yield from labelled("SAME STOP", "; ".join(bundle), 0)
-
-
-def amount_text(dose: Dose) -> str:
-    """The amount in one line: grams for the pan where its kilograms are known."""
-    of = f" of {dose.of}" if dose.of else ""
-    unit = sign(dose.unit)
-    span = f"{number(dose.low)} to {number(dose.high)} {unit}"
-    if dose.value is not None:
-        share = f"{number(dose.value)} {unit}{of}"
-        if dose.grams and goes_into_ink(dose):
-            return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
-        return f"{share} (between {span})"
-    if dose.pan_kg and goes_into_ink(dose):
-        low, high = (number(side * GRAMS[dose.unit] * dose.pan_kg) for side in (dose.low, dose.high))
-        span = f"{low} to {high} g for {number(dose.pan_kg)} kg of ink ({span})"
-        of = ""
-    steps = ""
-    if dose.ladder:
-        ladder = ", then ".join(_step(dose, one) for one in dose.ladder)
-        steps = f"; try in samples {ladder}"
-    return f"{span}{of}{steps}"
-
-
-def _step(dose: Dose, step: float) -> str:
-    return f"{number(step)} {sign(dose.unit)}"
 
 
 def step_turn(
