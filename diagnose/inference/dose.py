@@ -82,8 +82,8 @@ def _full(dose: Dose) -> Dose | None:
     if dose.total_limit is None or dose.already < dose.total_limit:
         return None
     how = (
-        f"All additions together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
-        f"{dose.already:g} has gone in already, so no more may be added."
+        f"All steps together are limited to {dose.total_limit:g} {sign(dose.unit)}; "
+        f"{dose.already:g} has been done already, so no more may be added."
     )
     return replace(dose, value=0.0, low=0.0, high=0.0, how=(how,), ladder=())
 
@@ -213,14 +213,14 @@ def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
     unit = sign(dose.unit)
     if dose.single_limit is not None and abs(value) > dose.single_limit:
         steps.append(
-            f"The sum asks for {value:.3g} {unit}; one addition is limited to "
+            f"The sum asks for {value:.3g} {unit}; one step is limited to "
             f"{dose.single_limit:g} {unit}, so begin with that, mix, measure again."
         )
         value = math.copysign(dose.single_limit, value)
     if dose.total_limit is not None and abs(value) > (left := max(0.0, dose.total_limit - dose.already)):
         steps.append(
-            f"All additions together are limited to {dose.total_limit:g} {unit}; "
-            f"{dose.already:g} has gone in already, {left:.3g} is left."
+            f"All steps together are limited to {dose.total_limit:g} {unit}; "
+            f"{dose.already:g} has been done already, {left:.3g} is left."
         )
         value = math.copysign(left, value)
     return value

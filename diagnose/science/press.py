@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from diagnose.errors import OutsideValidity
 from diagnose.science.sums import Input, Sum
 
@@ -64,6 +66,22 @@ _TREAT_NOW = Input("treat_now", "mN/m", "Treat level now", 25.0, 60.0)
 _TREAT_WANTED = Input("treat_target", "mN/m", "Treat level wanted", 25.0, 60.0)
 _UNTREATED = Input("treat_base", "mN/m", "Untreated level", 25.0, 45.0)
 _LEVEL_LAW = "from memory; the gain levels off with power, so measure after each step"
+
+COLD = ((0.0, 0.0), (10.0, 24.0), (15.0, 40.0), (20.0, 75.0))
+"""Hours that a wrapped pallet stands, by how many kelvin it is colder than the room: a merchant's table."""
+
+
+def warm_up_time(room_temperature: float, material_temperature: float) -> float:
+    """Hours a cold pallet stands wrapped before it is opened, straight between the points of the table.
+
+    Temperatures in °C. Raises OutsideValidity for material that is not cold, and beyond the table.
+    """
+    colder = room_temperature - material_temperature
+    if not 0.0 <= colder <= COLD[-1][0]:
+        raise OutsideValidity(f"the table goes from 0 to {COLD[-1][0]:g} K colder than the room.")
+    (d0, h0), (d1, h1) = next(pair for pair in pairwise(COLD) if colder <= pair[1][0])
+    return h0 + (h1 - h0) * (colder - d0) / (d1 - d0)
+
 
 SUMS = (
     Sum(
@@ -162,5 +180,21 @@ SUMS = (
         "Begin here and trim by the web: no creases, no register that wanders with the splice.",
         {"pull": 1.9, "thickness": 20},
         "tension",
+    ),
+    Sum(
+        "warm_up_time",
+        "Standing time of cold reels",
+        "h",
+        (
+            Input("room_temperature", "degC", "Temperature of the press room", 10.0, 35.0),
+            Input("material_temperature", "degC", "Temperature of the reels", -20.0, 35.0),
+        ),
+        warm_up_time,
+        "straight lines through 10 K 24 h, 15 K 40 h, 20 K 75 h",
+        "a paper merchant's table for wrapped pallets",
+        "A single reel needs less, at least overnight. Open the wrap only when it is within 3 K: dew.",
+        {"room_temperature": 23.0, "material_temperature": 11.0},
+        "to stand wrapped",
+        0.2,
     ),
 )

@@ -69,7 +69,8 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     ),
     "Press settings": (
         "press",
-        "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge",
+        "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge "
+        "warm_up_time",
     ),
     "Air jets": ("jets", "slot_jet_transfer round_jet_transfer"),
     "Co-solvent vapour": ("vapour", "air_for_vapour share_of_limit"),

@@ -215,7 +215,7 @@ def _amount(item: Adjustment) -> Iterator[str]:
             yield from labelled("Sum", f"{amount.sum.name}: {SUMS[amount.sum.name].formula}")
     limits = item.limits
     if limits:
-        single = f"one addition {number(limits.single)}" if limits.single is not None else ""
+        single = f"one step {number(limits.single)}" if limits.single is not None else ""
         total = f"in all {number(limits.total)}" if limits.total is not None else ""
         yield from labelled(
             "Limits", f"{', '.join(filter(None, (single, total)))} {sign(limits.unit)} [{limits.source}]"

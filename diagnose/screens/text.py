@@ -272,7 +272,7 @@ def _dose(dose: Dose) -> Iterator[str]:
         if limit is not None
     ]
     if limits:
-        yield from labelled("Limits", "one addition " + ", ".join(limits), 5)
+        yield from labelled("Limits", "one step " + ", ".join(limits), 5)
 
 
 def _plan(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:

@@ -40,7 +40,7 @@ def test_a_sum_gives_the_amount_with_its_steps() -> None:
 def test_one_addition_stays_within_its_limit_and_says_so() -> None:
     found = dose(SOUR, "add_amine")
     assert (found.value, found.single_limit) == (1.0, 1.0)
-    assert any("one addition is limited to 1" in step for step in found.how)
+    assert any("one step is limited to 1" in step for step in found.how)
     assert found.high <= 1.0
 
 

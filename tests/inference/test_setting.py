@@ -98,7 +98,7 @@ def test_a_great_change_is_made_in_steps_within_its_limit(shipped: Knowledge) ->
         "  - {quantity: impression pressure, value: 2 bar, target: 3 bar}\n",
     )
     assert found.value == found.single_limit == 10.0
-    assert any("At one go" in step or "one addition" in step for step in found.how)
+    assert any("At one go" in step or "one step" in step for step in found.how)
 
 
 def test_impression_goes_by_the_width_of_the_nip(shipped: Knowledge) -> None:

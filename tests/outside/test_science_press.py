@@ -59,6 +59,18 @@ def test_more_exhaust_brings_its_humidity_down(water: float, air: float, fresh: 
     assert exhaust_humidity(water, air * (1 + change / 100), fresh) == pytest.approx(target, rel=1e-9)
 
 
+# Source: a paper merchant's conditioning table for pallets (10, 15, 20 K: 24, 40, 75 h) and a cup maker's
+# bulletin after a graphic handbook for single rolls of 76 cm (20 and 40 °F colder: 12 and 25 h): less.
+@pytest.mark.parametrize(("colder", "hours"), [(10, 24), (15, 40), (20, 75), (12.5, 32)])
+def test_standing_time_of_cold_reels(colder: float, hours: float) -> None:
+    assert press.warm_up_time(23.0, 23.0 - colder) == pytest.approx(hours)
+
+
+@pytest.mark.parametrize(("fahrenheit", "single"), [(10, 5), (20, 12), (25, 15), (30, 18)])
+def test_a_pallet_stands_longer_than_a_roll(fahrenheit: float, single: float) -> None:
+    assert single < press.warm_up_time(23.0, 23.0 - fahrenheit / 1.8) < 4 * single
+
+
 def test_treater_goes_as_it_came() -> None:
     # From memory: gain in a straight line of power from the untreated level; only that it is its own inverse.
     down = press.treater_change(50, 42, 31)
