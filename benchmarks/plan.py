@@ -188,8 +188,9 @@ def in_reach(session: Session, tried: list[str]) -> list[AdjustmentAdvice]:
 
 
 def by_plan(session: Session, tried: list[str]) -> tuple[str, str, str] | None:
-    step = next((step for step in session.steps() if step.id not in tried), None)
-    return None if step is None or step.kind == "laboratory" else (step.kind, step.id, step.item)
+    steps = (step for step in session.steps() if step.id not in tried and step.kind != "laboratory")
+    step = next(steps, None)
+    return None if step is None else (step.kind, step.id, step.item)
 
 
 def by_plan_without_checks(session: Session, tried: list[str]) -> tuple[str, str, str] | None:

@@ -18,6 +18,7 @@ from benchmarks.cases import Expected, expectations
 from diagnose.complaint.model import Complaint, Measurement
 from diagnose.complaint.read import read_complaint
 from diagnose.errors import FlawtreeError
+from diagnose.inference.plan import nothing_fits
 from diagnose.knowledge.loader import load_knowledge
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens.talk import Talk
@@ -156,9 +157,8 @@ def _heard(talk: Talk, complaint: Complaint) -> Session:
 
 
 def _owned(session: Session) -> bool:
-    """Whether *other* is at least as likely as the first cause."""
-    leading = session.diagnosis.leading
-    return leading is None or session.diagnosis.other >= leading.probability
+    """Whether the session says that nothing known fits."""
+    return session.diagnosis.leading is None or nothing_fits(session.diagnosis)
 
 
 if __name__ == "__main__":

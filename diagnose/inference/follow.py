@@ -10,8 +10,7 @@ from collections.abc import Iterable, Sequence
 from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
 from diagnose.inference.build import Case
 from diagnose.inference.plan import (
-    KEEP,
-    LABORATORY,
+    KEEP_STEP,
     Weighed,
     adjustment_steps,
     check_step,
@@ -42,10 +41,10 @@ def steps(
     found = [
         step for saves, step in _questions(checks, unanswered | settled, at) if pays(ranked, saves - weary)
     ][:2]
-    found += adjustment_steps(ranked, adjustments, STEPS - len(found))
-    if nothing_fits(ranked) or not found:
-        found.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))
-    return tuple(found)
+    mending = adjustment_steps(ranked, adjustments, STEPS - len(found))
+    if nothing_fits(ranked) or not (found or mending):
+        found.append(KEEP_STEP)
+    return (*found, *mending)
 
 
 def _questions(

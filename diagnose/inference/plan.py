@@ -16,6 +16,7 @@ from diagnose.inference import weigh
 from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
 from diagnose.inference.build import Case, finding_node
 from diagnose.inference.cost import STOP_MINUTES, Acts, Floats, expected_minutes, greedy_order
+from diagnose.inference.outside import leads
 from diagnose.inference.ranking import CauseRank
 from diagnose.inference.remedy import cautions
 from diagnose.knowledge.model import Check, Knowledge
@@ -39,6 +40,10 @@ LEAST_CHANCE = 0.03
 """An adjustment less likely to cure than this is no step of a plan."""
 LABORATORY = "keep_for_the_laboratory"
 KEEP = "Keep for the laboratory: a sealed jar from the pan, printed and unprinted web, readings, roll number"
+
+
+KEEP_STEP = Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well")
+"""Before anything is changed: what is poured in now, nobody can tell from what was there any more."""
 
 
 class Weighed(Protocol):
@@ -230,10 +235,10 @@ def plan(
 ) -> tuple[Step, ...]:
     """The steps in order: checks that pay for themselves, adjustments, and what to keep if nothing fits."""
     steps = [check_step(check, 0) for check in checks[:2] if pays(ranked, check.saves_minutes)]
-    steps += adjustment_steps(ranked, adjustments, most - len(steps))
-    if nothing_fits(ranked) or not steps:
-        steps.append(Step("laboratory", LABORATORY, KEEP, 5.0, False, "nothing known here fits well"))
-    return tuple(steps)
+    mending = adjustment_steps(ranked, adjustments, most - len(steps))
+    if nothing_fits(ranked) or not (steps or mending):
+        steps.append(KEEP_STEP)
+    return (*steps, *mending)
 
 
 def pays(ranked: Weighed, saves: float) -> bool:
@@ -246,7 +251,7 @@ def pays(ranked: Weighed, saves: float) -> bool:
 
 def nothing_fits(ranked: Weighed) -> bool:
     """Whether *other* leads: something outside the trees is likelier than any cause in them."""
-    return ranked.other > max((cause.probability for cause in ranked.causes), default=0.0)
+    return leads(max((cause.probability for cause in ranked.causes), default=0.0), ranked.other)
 
 
 def check_step(check: CheckAdvice, item: int, saves: float | None = None) -> Step:

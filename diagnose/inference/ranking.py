@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from diagnose.inference import weigh
 from diagnose.inference.belief import Posterior
 from diagnose.inference.build import Case, Evidence, node_of
+from diagnose.inference.outside import outside
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 CARRIES = 0.25
@@ -104,7 +105,9 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         )
         for place, cause in enumerate(order)
     )
-    other = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
+    own = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
+    leading = max((beliefs[cause] for cause in case.causes), default=0.0)
+    other = outside(leading, sum(not node.startswith("said:") for node in evidence), own)
     rest = max((beliefs.get(f"rest:{defect}", 0.0) for defect in case.defects), default=0.0)
     return Ranked(
         causes=causes,

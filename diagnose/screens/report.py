@@ -9,6 +9,7 @@ from typing import Any
 from diagnose import __version__
 from diagnose.diagnosis import Diagnosis
 from diagnose.inference.bench import rungs_of
+from diagnose.inference.plan import KEEP, nothing_fits
 from diagnose.screens.doses import amount_line, steps_of
 from diagnose.screens.lines import minutes, number, percent
 from diagnose.units import sign
@@ -31,6 +32,8 @@ def to_html(diagnosis: Diagnosis) -> str:
         chain=_chain,
         dose=amount_line,
         steps=steps_of,
+        lost=nothing_fits(diagnosis),
+        keep=KEEP,
         rungs=rungs_of,
     )
     return text

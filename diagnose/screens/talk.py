@@ -143,7 +143,7 @@ class Talk:
         if step.kind == "check":
             return self._question(step)
         if step.kind == "laboratory":
-            return turns.laboratory_turn(step, self.session.diagnosis.other, self.left_over())
+            return turns.laboratory_turn(step, self.session.diagnosis.other, self.left_over(), len(steps) > 1)
         if self._wants_pan(step):
             reason = ("Needed once, to turn per cent into grams.",)
             return turns.value(self.knowledge, PAN, reason, None)

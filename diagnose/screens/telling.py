@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from diagnose.casebook import hand_over as write_complaint
 from diagnose.errors import FlawtreeError
+from diagnose.inference.plan import nothing_fits
 from diagnose.knowledge.model import Knowledge
-from diagnose.screens.lines import labelled, minutes, number, percent, visible, width
+from diagnose.screens.lines import labelled, minutes, number, percent, visible, width, wrapped
 from diagnose.screens.record import Record, answers
 from diagnose.screens.turns import Turn, shown_answer
 from diagnose.session import Session
@@ -88,6 +89,8 @@ def _worked_out(session: Session, turn: Turn) -> Iterator[str]:
 def so_far(session: Session) -> Iterator[str]:
     """The likeliest causes with what speaks for and against the first, *other*, and what stays open."""
     found = session.diagnosis
+    if nothing_fits(found):
+        yield from wrapped("Nothing known here fits well.", "", "")
     for place, cause in enumerate(found.causes[:CAUSES], 1):
         yield from labelled(f"{place}.  {percent(cause.probability):>5}", cause.title, 0)
         if place == 1:

@@ -10,6 +10,7 @@ from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice
 from diagnose.inference.bench import rungs_of
 from diagnose.inference.dose import goes_into_ink
 from diagnose.inference.judge import Judged, limits_of
+from diagnose.inference.plan import nothing_fits
 from diagnose.inference.ranking import CauseRank, Weight
 from diagnose.screens.doses import amount_line, steps_of
 from diagnose.screens.lines import (
@@ -141,12 +142,20 @@ def _not_understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
         yield from wrapped(f"“{item.said}” under {item.slot}{near}", "  ", "    ")
 
 
+OTHER = "Other: something outside these trees"
+
+
 def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
     yield heading("Likeliest causes", styled)
     shown = diagnosis.causes if full else diagnosis.causes[:CAUSES_SHOWN]
+    if leads := nothing_fits(diagnosis):
+        yield from _share(
+            diagnosis.other, f"{OTHER}. Nothing known here fits well; what stands below is the least unlikely"
+        )
     for place, cause in enumerate(shown, 1):
         yield from _cause(diagnosis, place, cause)
-    yield from _share(diagnosis.other, "Other: something outside these trees")
+    if not leads:
+        yield from _share(diagnosis.other, OTHER)
     if diagnosis.case.folded and diagnosis.rest >= 0.005:
         further = f"{len(diagnosis.case.folded)} further causes of these trees that nothing points to"
         yield from _share(diagnosis.rest, further)

@@ -249,9 +249,11 @@ def close_turn(session: Session, record: Record, left: tuple[str, ...]) -> Turn:
     return Turn("close", "Good print. Which cause was it?", tuple(body), tuple(keys))
 
 
-def laboratory_turn(step: Step, other: float, left: tuple[str, ...]) -> Turn:
-    """Nothing known fits, or all is used up: what to keep, and the ways on."""
+def laboratory_turn(step: Step, other: float, left: tuple[str, ...], more: bool = False) -> Turn:
+    """Nothing known fits, or all is used up (no `more` steps): what to keep, and the ways on."""
     body = [*wrapped(f"Nothing known here fits well. Something else: {percent(other)}.", "", "")]
+    if more:
+        body += wrapped("Keep this before anything is changed:", "", "")
     body += labelled("KEEP", "a sealed full jar from the pan, with date and press", 0)
     body += labelled("", "printed and unprinted web, a metre of each", 0)
     body += labelled("", "readings, drum and roll numbers, speed, what was tried", 0)
@@ -261,6 +263,11 @@ def laboratory_turn(step: Step, other: float, left: tuple[str, ...]) -> Turn:
         Choice("1", "hand over: write a complaint file", (), "hand over"),
         Choice("2", "I see something more", (), "also"),
         Choice("3", "close it without a cause", (Note("closed"),)),
+        *(
+            [Choice("4", "kept; try the likeliest step all the same", (Note("skipped", step.id),))]
+            if more
+            else []
+        ),
     )
     return Turn("laboratory", "What now?", tuple(body), keys, enter="1", step=step)
 
