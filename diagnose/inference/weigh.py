@@ -108,7 +108,8 @@ def _decibans(found: Beliefs, items: Sequence[str]) -> Mapping[str, Mapping[str,
 
 def shifted(network: Network, shift: Shift, side: int) -> Network:
     """The network with every strength one word down (side 0) or up (side 1); leaks and priors stay."""
-    moved = {strength: shift(strength)[side] for node in network.nodes for _, strength in node.parents}
+    strengths = {strength for node in network.nodes for _, strength in node.parents}
+    moved = {strength: shift(strength)[side] for strength in strengths}
     return same_shape(tuple(_with(node, moved) if node.parents else node for node in network.nodes))
 
 
@@ -179,7 +180,11 @@ def _explained(
     if not items:
         return [set() for _ in alone]
     kin = _Kin(network)
-    runs = [Run({name: NO for name in causes if name not in kin.of(cause)} | {cause: YES}) for cause in alone]
+    lineages = [kin.of(cause) for cause in alone]
+    runs = [
+        Run({name: NO for name in causes if name not in lineage} | {cause: YES})
+        for cause, lineage in zip(alone, lineages, strict=True)
+    ]
     chance = beliefs(network, {}, [*runs, Run(dict.fromkeys(causes, NO))], items).probability
     return [
         {item for item, flag in zip(items, chance[row] >= TELLING * chance[-1], strict=True) if flag}
