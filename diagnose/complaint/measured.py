@@ -17,7 +17,7 @@ _TEXT = re.compile(
 )
 """A value that is told, not read: "no pick at 170 °C", "100:49", "58 per 1000", "1.3 blue, 1.4 red"."""
 _CLOCK = re.compile(r"\b([01]?\d|2[0-3])[:.]([0-5]\d)\b")
-_REMARK = re.compile(r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b", re.IGNORECASE)
+REMARK = re.compile(r"(?:at|on|in|after|before|from|with|as|when|by|near|cut)\b", re.IGNORECASE)
 """Words after a bare number that spell no unit, but say where or when."""
 _NUMBER_THEN_WORDS = re.compile(
     r"([-+]?\d+(?:\.\d+)?)\s*(?!e[-+]?\d|to\b)([^\W\d_][^,]{0,40})", re.IGNORECASE
@@ -74,13 +74,13 @@ def _value(
     if _IN_WORDS.fullmatch(text) and text.lower() not in ("nan", "inf"):
         return 0.0, None, text, ""
     try:
-        return _text_value(text, target)
+        return text_value(text, target)
     except FlawtreeError as error:
         faults.add(f"`value` is a number, with or without its unit: {error}", node.place, code="not-a-number")
         return None, None, "", ""
 
 
-def _text_value(text: str, target: Word | None) -> tuple[float, str | None, str, str]:
+def text_value(text: str, target: Word | None) -> tuple[float, str | None, str, str]:
     """A value as it was written, with its unit, a remark after it, or in words; raises FlawtreeError."""
     from diagnose.errors import FlawtreeError
     from diagnose.units import parse_number_unit, parse_value
@@ -91,7 +91,7 @@ def _text_value(text: str, target: Word | None) -> tuple[float, str | None, str,
         if _TEXT.fullmatch(text):
             return 0.0, None, text, ""
         raise
-    if read.rest and (read.unit or _REMARK.match(read.rest)):
+    if read.rest and (read.unit or REMARK.match(read.rest)):
         number, rest = _telling(read.number, read.unit, read.rest, target)
         return number, read.unit, "", rest
     if read.rest and _TEXT.fullmatch(text):

@@ -25,6 +25,9 @@ _NUMBER = re.compile(r"(?<![\w.])[+-]?\.?\d")
 LONGEST_NAME = 6
 """A reading's name has no more words than this; what is longer is a story with a number in it."""
 _DENIED = re.compile(r"^(?:it\s+is\s+not|it's\s+not|ruled\s+out:?|not|no)\s+(.+)$", re.IGNORECASE)
+_COMMA = re.compile(r",\s+(?!target\b|[-+~<>]?\d)", re.IGNORECASE)
+"""Between two things; what begins with a number belongs to the reading before it."""
+_TARGET = re.compile(r"\s*[,(]?\s*\b(?:target|should\s+be|wanted|ought\s+to\s+be)\b:?\s*", re.IGNORECASE)
 _TRIED = re.compile(r"^(?:tried:?\s+)?(.+?)\s*[:,]\s*([^:,]+)$", re.IGNORECASE)
 
 
@@ -49,8 +52,28 @@ def taken_apart(knowledge: Knowledge, said: str, earlier: Sequence[Note] = ()) -
     notes: list[Note] = []
     for part in _PARTS.split(said):
         if bare := part.strip(" ."):
-            notes.append(_taken(knowledge, bare, (*earlier, *notes)))
+            known = (*earlier, *notes)
+            notes += _among_words(knowledge, bare, known) or [_taken(knowledge, bare, known)]
     return notes
+
+
+def _among_words(knowledge: Knowledge, part: str, earlier: Sequence[Note]) -> list[Note]:
+    """The readings between commas and the words that are left; nothing where no comma parts a reading off."""
+    pieces = _COMMA.split(part)
+    if len(pieces) == 1:
+        return []
+    found: list[Note] = []
+    words: list[str] = []
+    for piece in pieces:
+        known = (*earlier, *found)
+        reading = next(
+            (note for note in _readings(knowledge, piece) if _knows(knowledge, (*known, note))), None
+        )
+        if reading is None:
+            words.append(piece)
+        else:
+            found.append(reading)
+    return [*found, *([_taken(knowledge, ", ".join(words), earlier)] if words else [])] if found else []
 
 
 def _taken(knowledge: Knowledge, part: str, earlier: Sequence[Note]) -> Note:
@@ -71,7 +94,7 @@ def _taken(knowledge: Knowledge, part: str, earlier: Sequence[Note]) -> Note:
 def _readings(knowledge: Knowledge, part: str) -> Iterator[Note]:
     """The ways to divide a few words into a name and a value at one of their numbers."""
     for found in _NUMBER.finditer(part):
-        name, value = part[: found.start()].strip(" :=,"), part[found.start() :]
+        name, value = part[: found.start()].strip(" :=,"), _TARGET.sub(", target ", part[found.start() :], 1)
         if 0 < len(name.split()) <= LONGEST_NAME:
             yield Note("measured", name, value)
             bare, comma, target = value.partition(", target ")

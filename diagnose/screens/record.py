@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from diagnose.complaint.measured import REMARK, text_value
 from diagnose.complaint.model import Attempt, Complaint, Measurement, Word
 from diagnose.errors import FlawtreeError
 from diagnose.knowledge.model import Knowledge
@@ -107,13 +108,16 @@ def _measured(note: Note) -> Measurement:
     """A reading as it was typed: name, value, unit, method, and the job's target after a comma."""
     bare, _, target = note.value.partition(", target ")
     said = parse_value(bare)
-    return Measurement(
-        Word(note.item),
-        said.number,
-        Word(said.unit) if said.unit else None,
-        Word(said.rest) if said.rest else None,
-        Word(target) if target else None,
-    )
+    wanted = Word(target) if target else None
+    if not REMARK.match(said.rest):
+        method = Word(said.rest) if said.rest else None
+        return Measurement(Word(note.item), said.number, _word(said.unit), method, wanted)
+    number, unit, words, rest = text_value(bare, wanted)
+    return Measurement(Word(note.item), number, _word(unit), None, wanted, where=_word(rest), in_words=words)
+
+
+def _word(said: str | None) -> Word | None:
+    return Word(said) if said else None
 
 
 def _story(notes: Iterable[Note]) -> str:

@@ -30,10 +30,30 @@ BEGIN = ["gravure", "OPP film", "180 m/min", "", "pinholes", ""]
         ("pH 82", "said", "", "pH 82"),
         ("ink pH of red 10.2", "measured", "ink pH of red", "10.2"),
         ("unit 4 nozzle air speed 9 m/s", "measured", "unit 4 nozzle air speed", "9 m/s"),
+        ("viscosity 23 s DIN 4 target 21-24", "measured", "viscosity", "23 s DIN 4, target 21-24"),
+        ("pH 7.9 should be 8.5-9.2", "measured", "pH", "7.9, target 8.5-9.2"),
+        ("more water, no change", "before", "more water", "no change"),
     ],
 )
 def test_each_part_finds_its_kind(shipped: Knowledge, said: str, do: str, item: str, value: str) -> None:
     assert taken_apart(shipped, said) == [Note(do, item, value)]
+
+
+def test_commas_part_readings_from_words_too(shipped: Knowledge) -> None:
+    said = "since lunch, after a stop, pH 8.1, viscosity 19 s Zahn 2, on 3 units"
+
+    assert taken_apart(shipped, said) == [
+        Note("measured", "pH", "8.1"),
+        Note("measured", "viscosity", "19 s Zahn 2"),
+        Note("said", "", "since lunch, after a stop, on 3 units"),
+    ]
+
+
+def test_values_by_the_clock_stay_one_reading(shipped: Knowledge) -> None:
+    notes = taken_apart(shipped, "viscosity 20 s at 07:00, 15 s at 16:00, target 18-22 s")
+
+    assert notes == [Note("measured", "viscosity", "20 s at 07:00, 15 s at 16:00, target 18-22 s")]
+    assert next(read_back(shipped, notes)) == "Measured: Ink viscosity 15 s."
 
 
 def test_parts_are_divided_by_semicolons_and_none_is_lost(shipped: Knowledge) -> None:
