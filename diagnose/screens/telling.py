@@ -9,7 +9,7 @@ from diagnose.casebook import hand_over as write_complaint
 from diagnose.errors import FlawtreeError
 from diagnose.inference.plan import nothing_fits
 from diagnose.knowledge.model import Knowledge
-from diagnose.screens.lines import labelled, minutes, number, percent, visible, width, wrapped
+from diagnose.screens.lines import labelled, minutes, number, percent, visible, width
 from diagnose.screens.record import Record, answers
 from diagnose.screens.turns import Turn, shown_answer
 from diagnose.session import Session
@@ -89,8 +89,11 @@ def _worked_out(session: Session, turn: Turn) -> Iterator[str]:
 def so_far(session: Session) -> Iterator[str]:
     """The likeliest causes with what speaks for and against the first, *other*, and what stays open."""
     found = session.diagnosis
-    if nothing_fits(found):
-        yield from wrapped("Nothing known here fits well.", "", "")
+    lost = nothing_fits(found)
+    if lost:
+        yield from labelled(
+            f"    {percent(found.other):>5}", "something else: nothing known here fits well", 0
+        )
     for place, cause in enumerate(found.causes[:CAUSES], 1):
         yield from labelled(f"{place}.  {percent(cause.probability):>5}", cause.title, 0)
         if place == 1:
@@ -98,7 +101,8 @@ def so_far(session: Session) -> Iterator[str]:
                 texts = [weight.text for weight in weights if abs(weight.decibans) >= 0.5][:3]
                 if texts:
                     yield from labelled(f"    {label}", "; ".join(texts), 0)
-    yield from labelled(f"    {percent(found.other):>5}", "something else, not known here", 0)
+    if not lost:
+        yield from labelled(f"    {percent(found.other):>5}", "something else, not known here", 0)
     left = session.left_over()
     if left:
         yield from labelled("LEAVES", f"not explained by 1: {'; '.join(left[:3])}", 0)
