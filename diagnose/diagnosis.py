@@ -31,6 +31,10 @@ TRACED = ("contradiction", "out_of_context", "speaks_for", "speaks_against", "co
 """The kinds of conclusion whose reasons are kept with the result."""
 
 
+FROM_JOB = "from the job"
+"""How a reading was come by that the description of the job gives: speed, width, gauge."""
+
+
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
     """All that Flawtree says about a complaint."""
@@ -197,7 +201,7 @@ def _job_readings(knowledge: Knowledge, told: Understood) -> tuple[Reading, ...]
         ("film_thickness", told.job.web_thickness, "um"),
     )
     return tuple(
-        Reading(name, value, unit, name.replace("_", " "), how="from the job")
+        Reading(name, value, unit, name.replace("_", " "), how=FROM_JOB)
         for name, value, unit in stated
         if value is not None and name in knowledge.quantities and name not in measured
     )

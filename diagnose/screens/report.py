@@ -12,6 +12,7 @@ from diagnose.inference.bench import rungs_of
 from diagnose.inference.plan import KEEP, nothing_fits
 from diagnose.screens.doses import amount_line, steps_of
 from diagnose.screens.lines import minutes, number, percent
+from diagnose.screens.text import worth_a_line
 from diagnose.units import sign
 
 CAUSES_SHOWN = 5
@@ -35,6 +36,7 @@ def to_html(diagnosis: Diagnosis) -> str:
         lost=nothing_fits(diagnosis),
         keep=KEEP,
         rungs=rungs_of,
+        worth_a_line=worth_a_line,
     )
     return text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from diagnose.complaint.model import SeriesTold
-from diagnose.diagnosis import Diagnosis
+from diagnose.diagnosis import FROM_JOB, Diagnosis
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
 from diagnose.inference.bench import rungs_of
 from diagnose.inference.dose import goes_into_ink
@@ -75,7 +75,12 @@ def _understood(diagnosis: Diagnosis, styled: bool) -> Iterator[str]:
     )
     yield from listed("Said to be", dict.fromkeys(state.said for state in told.states))
     yield from listed(
-        "Measured", (_reading(diagnosis, item) for item in diagnosis.judged if not item.reading.derived)
+        "Measured",
+        (
+            _reading(diagnosis, item)
+            for item in diagnosis.judged
+            if worth_a_line(item) and not item.reading.derived
+        ),
     )
     yield from listed(
         "Computed", (_computed(diagnosis, item) for item in diagnosis.judged if item.reading.derived)
@@ -96,6 +101,11 @@ def _named(title: str, said: str) -> str:
 
 def _holds(title: str, holds: bool) -> str:
     return title if holds else f"Not so: {title}"
+
+
+def worth_a_line(item: Judged) -> bool:
+    """Whether a reading is worth its line: the head tells the job already, unless a window judges it."""
+    return item.reading.how != FROM_JOB or item.state != "unknown"
 
 
 def _series(diagnosis: Diagnosis, told: SeriesTold) -> str:
