@@ -88,6 +88,8 @@ def text_value(text: str, target: Word | None) -> tuple[float, str | None, str, 
     try:
         read = parse_value(text)
     except FlawtreeError:
+        if (between := _between(text)) is not None:
+            return between
         if _TEXT.fullmatch(text):
             return 0.0, None, text, ""
         raise
@@ -100,6 +102,19 @@ def text_value(text: str, target: Word | None) -> tuple[float, str | None, str, 
     if read.rest and (plain := _NUMBER_THEN_WORDS.fullmatch(text)):
         return read.number, plain[2], "", ""
     return (*parse_number_unit(text), "", "")
+
+
+def _between(text: str) -> tuple[float, str | None, str, str] | None:
+    """A limit or a range in place of one number ("> 60 s", "1-2"): its bound or middle, told as written."""
+    from diagnose.errors import FlawtreeError
+    from diagnose.units import parse_range
+
+    try:
+        read = parse_range(text)
+    except FlawtreeError:
+        return None
+    sides = [side for side in (read.low, read.high) if side is not None] if read else []
+    return (sum(sides) / len(sides), read.unit, "", f"told as {text}") if read and sides else None
 
 
 def _telling(number: float, unit: str | None, rest: str, target: Word | None) -> tuple[float, str]:

@@ -16,6 +16,7 @@ from diagnose.inference.fold import fold
 from diagnose.inference.hints import hinted
 from diagnose.inference.judge import Judged, holds
 from diagnose.inference.network import Network, Node
+from diagnose.inference.wordings import worded
 from diagnose.knowledge.model import Cause, Defect, Event, Knowledge, Shown
 from diagnose.units import sign
 
@@ -23,12 +24,15 @@ NAMED_RIGHT = 0.97
 """How often people say a defect's name when they see it."""
 NAMED_FOR_NOTHING = 1e-4
 """How often a defect's name is said though neither it nor a look-alike is there."""
-TRUST = {"seen": 0.97, "not seen": 0.95, "answer": 0.95, "story": 0.9, "ruled out": 0.95}
+TRUST = {"seen": 0.97, "not seen": 0.95, "answer": 0.95, "story": 0.9, "ruled out": 0.9}
 """How often a statement of each origin is right; a phrase spotted in a story may have been misread."""
 LOOSELY = 0.05
 """How much less often a word is right that was misspelt."""
 CURED_BY_CHANCE = 0.05
 """How often a trouble ends by itself just after something was tried."""
+WORDS = "words"
+"""The kind of evidence that is only words shared with a cause's description."""
+WORDS_SHOWN = 4
 OUTCOME = {"cured": (0.03, 0.97), "better": (0.3, 0.7), "no change": (0.93, 0.07), "worse": (0.97, 0.03)}
 """Likelihood of each outcome when the adjustment did not remove a cause, and when it did."""
 
@@ -64,7 +68,11 @@ def build(
 ) -> Case:
     """The case of a complaint, restricted to the suspected nodes (as chaining found them)."""
     seen = tuple(name for name in told.defects if name.holds and name.id in suspected)
-    evidence = (*_evidence(knowledge, told, judged), *_hint_evidence(knowledge, told, suspected))
+    evidence = (
+        *_evidence(knowledge, told, judged),
+        *_hint_evidence(knowledge, told, suspected),
+        *_word_evidence(knowledge, told, suspected),
+    )
     shows = _shown_by(knowledge, suspected)
     states = {item.reading.quantity: item.state for item in judged if item.state != "unknown"}
     answers = {finding.id: finding.holds for finding in told.findings}
@@ -260,6 +268,13 @@ def _hint_evidence(knowledge: Knowledge, told: Understood, suspected: frozenset[
     for cause, hint, likelihood in hinted(knowledge, told.hints, suspected):
         text = f"{hint.said}: {'out of' if hint.out else 'in'} its target (by its words)"
         yield Evidence(cause, likelihood, "hint", cause, text, hint.said)
+
+
+def _word_evidence(knowledge: Knowledge, told: Understood, suspected: frozenset[str]) -> Iterator[Evidence]:
+    for cause, like, likelihood in worded(knowledge, told, suspected):
+        title = knowledge.causes[cause].title.split(":")[0]
+        text = f"Words of the story belong to “{title}”: {', '.join(like.words[:WORDS_SHOWN])}"
+        yield Evidence(cause, likelihood, WORDS, cause, text)
 
 
 def _trusted(name: Named) -> tuple[float, float]:

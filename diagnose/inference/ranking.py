@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from diagnose.inference import weigh
 from diagnose.inference.belief import Posterior
-from diagnose.inference.build import Case, Evidence, node_of
+from diagnose.inference.build import WORDS, Case, Evidence, node_of
 from diagnose.inference.outside import outside
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
+NAMES = ("defect", WORDS)
+"""Kinds of evidence that are not yet things known."""
 CARRIES = 0.25
 """A reason less likely than this is never named before what follows from it."""
 EXPLAINS = 0.4
@@ -107,7 +109,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     )
     own = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
     leading = max((beliefs[cause] for cause in case.causes), default=0.0)
-    other = outside(leading, sum(not node.startswith("said:") for node in evidence), own)
+    other = outside(leading, len({item.node for item in case.evidence if item.kind not in NAMES}), own)
     rest = max((beliefs.get(f"rest:{defect}", 0.0) for defect in case.defects), default=0.0)
     return Ranked(
         causes=causes,

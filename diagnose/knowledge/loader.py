@@ -30,8 +30,14 @@ def load_knowledge(folder: Path | str | None = None) -> Knowledge:
     if stopping:
         raise InputError(stopping)
     from diagnose.knowledge.consequences import invites_of
+    from diagnose.knowledge.wording import wording_of
 
-    knowledge = replace(knowledge, shelves=shelves_of(knowledge), invites=invites_of(knowledge))
+    knowledge = replace(
+        knowledge,
+        shelves=shelves_of(knowledge),
+        invites=invites_of(knowledge),
+        wording=wording_of(knowledge),
+    )
     if key:
         cache.keep(key, knowledge)
     return knowledge

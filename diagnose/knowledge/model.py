@@ -180,6 +180,15 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Wording:
+    """The folded words of every cause: word to packed pairs of a cause's place (2 bytes) and weight (1)."""
+
+    causes: tuple[str, ...]
+    lengths: tuple[int, ...]
+    postings: Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
 class Knowledge:
     """All of `rules/`, checked: one mapping of id to item per kind, in file order."""
 
@@ -200,3 +209,5 @@ class Knowledge:
     """The names of every kind of thing, folded: form to (id, name as written); empty: made when asked for."""
     invites: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     """Of each state (`<quantity>:<low or high>`) the defects it invites with their causes; empty likewise."""
+    wording: Wording | None = None
+    """The words of every cause; none likewise."""

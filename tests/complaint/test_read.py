@@ -106,6 +106,25 @@ def test_all_faults_in_one_run() -> None:
 
 
 @pytest.mark.parametrize(
+    ("value", "number", "unit"),
+    [
+        ("'<8'", 8.0, None),
+        ("8-9", 8.5, None),
+        ("'> 60 s'", 60.0, "s"),
+        ("1 to 2", 1.5, None),
+        ("40-44 mN/m", 42.0, "mN/m"),
+    ],
+)
+def test_a_limit_or_a_range_stands_for_its_bound_or_its_middle(
+    value: str, number: float, unit: str | None
+) -> None:
+    line = parse_complaint(f"measured:\n  - {{quantity: pH, value: {value}}}\n").measured[0]
+    assert (line.value, line.unit.text if line.unit else None) == (number, unit)
+    assert line.where is not None
+    assert line.where.text == f"told as {value.strip(chr(39))}"
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "measured:\n  - {quantity: pH, value: true}\n",
@@ -117,8 +136,6 @@ def test_all_faults_in_one_run() -> None:
         "measured:\n  - {quantity: pH, value: -.inf}\n",
         "measured:\n  - {quantity: pH, value: .nan}\n",
         "measured:\n  - {quantity: pH, value: '8,9'}\n",
-        "measured:\n  - {quantity: pH, value: '<8'}\n",
-        "measured:\n  - {quantity: pH, value: 8-9}\n",
         "measured:\n  - {quantity: [pH], value: 8}\n",
         "recipe:\n  - {ingredient: water, share: 120}\n",
         "recipe:\n  - {ingredient: water, share: .nan}\n",
