@@ -92,6 +92,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     order = _in_order(knowledge, case, beliefs)
     paths = _paths(knowledge, case, beliefs)
     texts = _texts(case.evidence)
+    against = _texts(item for item in case.evidence if item.kind != WORDS)
     steadiness = _steadiness(knowledge, weighed, order)
     causes = tuple(
         CauseRank(
@@ -100,7 +101,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
             probability=beliefs[cause],
             path=paths.get(cause, (cause,)),
             pro=_weights(weighed.decibans[cause], texts, 1.0),
-            con=_weights(weighed.decibans[cause], texts, -1.0),
+            con=_weights(weighed.decibans[cause], against, -1.0),
             steady=not steadiness if place == 0 else True,
             steady_note=steadiness if place == 0 else "",
             follows=_follows(knowledge, cause, order[:place], beliefs),
