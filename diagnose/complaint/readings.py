@@ -29,6 +29,8 @@ _OF_ANOTHER_MATTER = re.compile(
 )
 """Where the name of a quantity does not hold these words, they make it another thing's: the ink's pH is not
 the "pH of water flushed through the hoses"."""
+SAID_FOR = {("g/kg", "g/kg_air"): "g/kg_air"}
+"""Short names of units in the trade: of a humidity g/kg means a kilogram of dry air."""
 LONGEST_REMARK = 4
 """Words that may stand after a target; what is longer is no remark on it."""
 _ANGLE = re.compile(r"\b\d+(?:\.\d+)?\s*°")
@@ -140,6 +142,7 @@ class Reader:
         if line.unit is None:
             return quantity.unit, True
         said = units.canonical(line.unit.text)
+        said = SAID_FOR.get((said or "", quantity.unit), said)
         if said is None or not fits(said, quantity):
             faults.add(
                 f"`{line.unit.text}` is not a unit of {quantity.title.lower()} (given in {quantity.unit}).",

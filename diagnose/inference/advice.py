@@ -52,6 +52,8 @@ class Dose:
     already: float = 0.0
     grams: float | None = None
     pan_kg: float | None = None
+    wanted: float | None = None
+    """All that the sum asks for, within what all steps together may be; the value is its first step."""
 
 
 @dataclass(frozen=True, slots=True)

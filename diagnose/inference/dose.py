@@ -4,22 +4,22 @@ from the reading that it sets, else a range with steps to try and the measuremen
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Iterator
 from dataclasses import replace
 
 from diagnose.inference.advice import Dose
 from diagnose.inference.bench import FromBench, from_bench
+from diagnose.inference.bounds import clamped, goes_into_ink, room_left, rungs, with_amount, within_limits
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.inference.setting import Setting, setting_of
 from diagnose.knowledge.model import Adjustment, Amount, Limit
-from diagnose.science.registry import SUMS, Input
+from diagnose.science.registry import SUMS, Input, Value
 from diagnose.science.sums import OWN_DOUBT
 from diagnose.units import sign
 
-GRAMS = {"%": 10.0, "g/kg": 1.0}
-"""Grams per kilogram of ink that one unit of a dose stands for."""
-_OF_INK = re.compile(r"ink(?! solids)\b", re.IGNORECASE)
+EITHER_WAY = "up or down"
+"""How the note of a move begins that may go either way."""
+NEAT = 99.9
+"""Per cent of itself from which an addition is the substance itself."""
 
 
 def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
@@ -28,6 +28,8 @@ def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
     if amount is None:
         return None
     plain = _bounded(adjustment, amount, known, Supplied(None))
+    if note := _good_already(amount, known):
+        return _not_needed(plain, amount, note)
     bench = from_bench(adjustment.id, known)
     if bench is not None and (found := _from_bench(plain, bench)):
         return _full(plain) or found
@@ -38,9 +40,30 @@ def dose_of(adjustment: Adjustment, known: Known) -> Dose | None:
     if full := _full(dose):
         return full
     if supplied.answer is not None:
-        return _calculated(dose, amount, known, supplied)
+        return _calculated(adjustment, dose, amount, known, supplied)
     setting = setting_of(adjustment, amount, known)
     return _set(plain, amount, setting) if setting else _bench(dose, amount, known, supplied)
+
+
+def _good_already(amount: Amount, known: Known) -> str:
+    """That the very reading which the sum would bring to its target is inside its window; else nothing."""
+    inputs = amount.sum.inputs.values() if amount.sum else ()
+    read = {given.ref for given in inputs if given.kind == "reading"}
+    for given in inputs:
+        judged = known.reading(given.ref) if given.kind == "target" and given.ref in read else None
+        if judged is not None and judged.state == "ok":
+            reading, title = judged.reading, known.knowledge.quantities[given.ref].title
+            value = f"{reading.value:g} {sign(reading.unit)}".rstrip()
+            return f"{title} now {value}, inside what is good ({judged.window}): nothing to change for it."
+    return ""
+
+
+def _not_needed(dose: Dose, amount: Amount, note: str) -> Dose:
+    """Nothing is poured where the reading is good; of a set value only its usual range is told."""
+    if goes_into_ink(dose):
+        return replace(dose, value=0.0, low=0.0, high=0.0, how=(note,), ladder=())
+    usual = f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."
+    return replace(dose, how=(usual, note), ladder=())
 
 
 def _bounded(adjustment: Adjustment, amount: Amount, known: Known, supplied: Supplied) -> Dose:
@@ -50,7 +73,7 @@ def _bounded(adjustment: Adjustment, amount: Amount, known: Known, supplied: Sup
     mass = supplied.values.get("ink_mass")
     pan = mass.value if mass else _pan(known)
     already, uncounted = _already(adjustment, amount.unit, known, pan)
-    measured = supplied.values.get("already")
+    measured = supplied.values.get("already") or _share_in_the_ink(amount, supplied)
     if measured and amount.unit == "%":
         already = max(already, measured.value)
     return Dose(
@@ -68,6 +91,14 @@ def _bounded(adjustment: Adjustment, amount: Amount, known: Known, supplied: Sup
         already=already,
         pan_kg=pan,
     )
+
+
+def _share_in_the_ink(amount: Amount, supplied: Supplied) -> Value | None:
+    """What of a neat addition is in the ink already: the limit of all additions counts it."""
+    neat = supplied.values.get("addition_share")
+    if amount.sum and amount.sum.name == "addition_for_share" and neat and neat.value >= NEAT:
+        return supplied.values.get("share_now")
+    return None
 
 
 def _in_unit_of(amount: Amount, limits: Limit | None, side: str) -> float | None:
@@ -97,31 +128,26 @@ def _from_bench(dose: Dose, bench: FromBench) -> Dose | None:
     value, low, high = sides
     if value is None or low is None or high is None:
         return None
-    value = _within_limits(value, dose, steps)
-    return _found(dose, value, min(_clamped(low, dose), value), max(_clamped(high, dose), value), steps)
-
-
-def _found(dose: Dose, value: float, low: float, high: float, steps: list[str]) -> Dose:
-    """The dose with its value and range, and the grams for the pan where it goes into the ink."""
-    grams = value * GRAMS[dose.unit] * dose.pan_kg if goes_into_ink(dose) and dose.pan_kg else None
-    return replace(dose, value=value, low=low, high=high, how=tuple(steps), grams=grams, ladder=_rungs(dose))
+    value = within_limits(value, dose, steps)
+    return with_amount(dose, value, min(clamped(low, dose), value), max(clamped(high, dose), value), steps)
 
 
 def _set(dose: Dose, amount: Amount, setting: Setting) -> Dose:
     """A setting found from its reading, within the limits; the usual range where nothing is out."""
     if setting.value is None:
         usual = f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."
-        return replace(dose, how=(usual, *setting.how), ladder=_rungs(dose))
+        return replace(dose, how=(usual, *setting.how), ladder=rungs(dose))
     steps = [*setting.how]
-    value = _within_limits(setting.value, dose, steps)
-    low, high = sorted((_clamped(setting.low, dose), _clamped(setting.high, dose)))
-    return _found(dose, value, min(low, value), max(high, value), steps)
+    value = within_limits(setting.value, dose, steps)
+    low, high = sorted((clamped(setting.low, dose), clamped(setting.high, dose)))
+    return with_amount(dose, value, min(low, value), max(high, value), steps)
 
 
 def _bench(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
     """No sum: the usual range and a ladder, with the measurement that would settle the amount."""
     wanted = known.knowledge.quantities.get(amount.measure_first)
-    named = ", ".join(supplied.missing) or (wanted.title if wanted else amount.measure_first)
+    taken = known.reading(amount.measure_first) is not None
+    named = ", ".join(supplied.missing) or ("" if taken else wanted.title if wanted else amount.measure_first)
     how = [f"Usual range {amount.low:g}-{amount.high:g} {sign(amount.unit)} ({amount.source})."]
     if supplied.refused:
         how.append(f"The sum cannot be used here: {supplied.refused}")
@@ -129,38 +155,13 @@ def _bench(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose
         dose,
         how=tuple(how),
         measure_first=named,
-        low=_clamped(dose.low, dose),
-        high=_clamped(dose.high, dose),
-        ladder=_rungs(dose),
+        low=clamped(dose.low, dose),
+        high=clamped(dose.high, dose),
+        ladder=rungs(dose),
     )
 
 
-def _clamped(amount: float, dose: Dose) -> float:
-    """An amount within what bounds one addition; one that is taken off is bounded by its size."""
-    ceiling = min(_ceilings(dose), default=math.inf)
-    return max(-ceiling, min(amount, ceiling))
-
-
-def _rungs(dose: Dose) -> tuple[float, ...]:
-    """The steps of the bench ladder that the limits allow."""
-    ceiling = min(_ceilings(dose), default=math.inf)
-    return tuple(step for step in dose.ladder if abs(step) <= ceiling * (1.0 + 1e-9))
-
-
-def _ceilings(dose: Dose) -> Iterator[float]:
-    """What bounds one addition: its own limit, and what is left of the limit of all additions."""
-    if dose.single_limit is not None:
-        yield dose.single_limit
-    if dose.total_limit is not None:
-        yield max(0.0, dose.total_limit - dose.already)
-
-
-def goes_into_ink(dose: Dose) -> bool:
-    """Whether a dose is a share of the ink, which its kilograms turn into grams; not of a damper's travel."""
-    return dose.unit in GRAMS and bool(_OF_INK.match(dose.of))
-
-
-def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
+def _calculated(adjustment: Adjustment, dose: Dose, amount: Amount, known: Known, supplied: Supplied) -> Dose:
     answer = supplied.answer
     assert answer is not None
     found = tuple(_in_dose_unit(side, answer.unit, dose) for side in (answer.value, answer.low, answer.high))
@@ -170,13 +171,63 @@ def _calculated(dose: Dose, amount: Amount, known: Known, supplied: Supplied) ->
     steps = [*answer.steps]
     if answer.dominant:
         steps.append(_doubt(answer.dominant, amount, dose))
+    if any(effect.to for effect in adjustment.moves):
+        return _set_by_sum(adjustment, dose, amount, known, (value, low, high), steps)
     if value < 0.0 <= dose.low or dose.low < dose.high <= 0.0 < value:
         steps.append("The reading is past what is wanted already: nothing is to be added or changed.")
         value = 0.0
-    value = _within_limits(value, dose, steps)
-    low = max(_clamped(min(low, value), dose), 0.0 if dose.low >= 0.0 else -math.inf)
-    high = min(max(_clamped(max(high, value), dose), value), 0.0 if dose.high <= 0.0 else math.inf)
-    return _found(dose, value, low, high, steps)
+    wanted = value
+    most = max(abs(amount.low), abs(amount.high))
+    value = within_limits(value, dose, steps, most)
+    room = room_left(dose)
+    if abs(wanted) > (room if room is not None else most) * (1.0 + 1e-9):
+        steps.append("Even all that is allowed does not get there: it takes another adjustment as well.")
+        wanted = math.copysign(room if room is not None else most, wanted)
+    low = max(clamped(min(low, value), dose), 0.0 if dose.low >= 0.0 else -math.inf)
+    high = min(max(clamped(max(high, value), dose), value), 0.0 if dose.high <= 0.0 else math.inf)
+    return replace(with_amount(dose, value, low, high, steps), wanted=wanted)
+
+
+def _set_by_sum(
+    adjustment: Adjustment,
+    dose: Dose,
+    amount: Amount,
+    known: Known,
+    asked: tuple[float, float, float],
+    steps: list[str],
+) -> Dose:
+    """A new set value within what this adjustment may be set to, and no further from now than one step."""
+    value, unit = asked[0], sign(dose.unit)
+    bound = min(max(value, amount.low), amount.high)
+    if bound != value:
+        steps.append(
+            f"The sum asks for {value:.3g} {unit}; this may be set from {amount.low:g} to {amount.high:g} "
+            f"{unit}, so it does not get there alone."
+        )
+    now, way = _set_now(adjustment, dose, known)
+    if now is not None and (bound - now) * way < 0.0:
+        steps.append(f"It is set to {now:.4g} {unit} now, past that already: this is not the step to take.")
+        return replace(dose, how=("", *steps), ladder=())
+    if now is not None and dose.single_limit is not None and abs(bound - now) > dose.single_limit:
+        bound = now + math.copysign(dose.single_limit, bound - now)
+        steps.append(
+            f"One step is at most {dose.single_limit:g} {unit} from now ({now:.4g}): measure after it."
+        )
+    low, high = (min(max(side, amount.low), amount.high) for side in asked[1:])
+    return with_amount(dose, bound, min(low, bound), max(high, bound), steps)
+
+
+def _set_now(adjustment: Adjustment, dose: Dose, known: Known) -> tuple[float | None, int]:
+    """What is set now, in the unit of the dose, and which way the adjustment moves it (0: either way)."""
+    from diagnose import units
+
+    for effect in adjustment.moves:
+        judged = known.reading(effect.quantity) if effect.to else None
+        if judged is not None and units.same_dimension(judged.reading.unit, dose.unit):
+            now = units.convert(judged.reading.value, judged.reading.unit, dose.unit)
+            either = effect.note.startswith(EITHER_WAY)
+            return now, 0 if either else 1 if effect.direction == "up" else -1
+    return None, 0
 
 
 def _doubt(dominant: str, amount: Amount, dose: Dose) -> str:
@@ -206,24 +257,6 @@ def _in_dose_unit(value: float, unit: str, dose: Dose) -> float | None:
         share = units.convert(value, unit, "kg") / dose.pan_kg
         return units.convert(share * 100.0, "%", dose.unit)
     return None
-
-
-def _within_limits(value: float, dose: Dose, steps: list[str]) -> float:
-    """The first step allowed: never over the limit of one addition, nor over what is left of the total."""
-    unit = sign(dose.unit)
-    if dose.single_limit is not None and abs(value) > dose.single_limit:
-        steps.append(
-            f"The sum asks for {value:.3g} {unit}; one step is limited to "
-            f"{dose.single_limit:g} {unit}, so begin with that, mix, measure again."
-        )
-        value = math.copysign(dose.single_limit, value)
-    if dose.total_limit is not None and abs(value) > (left := max(0.0, dose.total_limit - dose.already)):
-        steps.append(
-            f"All steps together are limited to {dose.total_limit:g} {unit}; "
-            f"{dose.already:g} has been done already, {left:.3g} is left."
-        )
-        value = math.copysign(left, value)
-    return value
 
 
 def _already(

@@ -43,7 +43,22 @@ def foresee(adjustment: Adjustment, dose: Dose | None, known: Known) -> tuple[Fo
     """What an adjustment would do to each measured quantity that it moves, directly or by what follows."""
     amount = _amount(dose)
     moves = tuple(_moves(adjustment, amount, dose, known))
-    return tuple(_told(move, adjustment, amount, dose, known) for move in moves if _worth_telling(move))
+    told = [_told(move, adjustment, amount, dose, known) for move in moves if _worth_telling(move)]
+    return (*told, *_at_the_end(adjustment, dose, known, {item.quantity for item in told if item.leaves}))
+
+
+def _at_the_end(
+    adjustment: Adjustment, dose: Dose | None, known: Known, told: set[str]
+) -> Iterator[Foreseen]:
+    """What leaves its window only when the whole correction is made, of which the dose is the first step."""
+    if dose is None or not dose.wanted or not dose.value or abs(dose.wanted) <= abs(dose.value) * 1.01:
+        return
+    whole = replace(dose, value=dose.wanted)
+    for move in _moves(adjustment, dose.wanted, whole, known):
+        if move.then is not None and _leaves(move) and move.quantity not in told:
+            found = _told(move, adjustment, dose.wanted, whole, known)
+            lead = f"With all of the {dose.wanted:.3g} {sign(dose.unit)} that the sum asks for: "
+            yield replace(found, text=f"{lead}{found.text}")
 
 
 def _amount(dose: Dose | None) -> float | None:
@@ -212,7 +227,10 @@ def _start(adjustment: Adjustment, dose: Dose, known: Known) -> float:
 def _text(found: Foreseen, move: _Move, fresh: bool, dose: Dose | None, known: Known) -> str:
     unit = sign(found.unit)
     quantity = known.knowledge.quantities[found.quantity]
-    text = f"{found.title} goes {move.direction} from {found.now:.4g} {unit}".rstrip()
+    way = move.direction
+    if found.then is not None and found.now is not None:
+        way = "up" if found.then > found.now else "down"
+    text = f"{found.title} goes {way} from {found.now:.4g} {unit}".rstrip()
     text += f" to about {found.then:.3g} {unit}".rstrip() if found.then is not None else ""
     if fresh:
         text += f", which is too {found.state} (good: {found.window})"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from diagnose.complaint.model import Ingredient, Range, Reading, Understood
 from diagnose.errors import FlawtreeError
@@ -15,6 +15,12 @@ from diagnose.units import sign
 
 DEFAULT_SPREAD = 0.15
 """Relative standard uncertainty of an assumed default, since nobody has measured it."""
+
+
+SPREADS = {"pH": 0.2, "degC": 2.0, "mN/m": 2.0}
+"""The same in scales whose nought is not nothing: a share of the number would be absurd."""
+DECIDED = frozenset({"step", "limit", "share", "addition_share", "fresh_share"})
+"""Inputs that are decided, not measured: no doubt comes from them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,7 @@ def run_sum(call: SumCall, known: Known) -> Supplied:
     for name, source in call.inputs.items():
         value = _value(source, declared[name].unit, known)
         if value is None and source.default is not None:
-            value = _default(source, declared[name].unit)
+            value = _default(source, declared[name].unit, name)
             assumed.append(f"{declared[name].title} {value.said}, assumed ({source.source})")
         if value is None:
             missing.append(_missing_title(source, declared[name].title, known.knowledge))
@@ -76,12 +82,13 @@ def _missing_title(source: SumInput, title: str, knowledge: Knowledge) -> str:
     return title
 
 
-def _default(source: SumInput, unit: str) -> Value:
+def _default(source: SumInput, unit: str, name: str) -> Value:
     from diagnose import units
 
     given = source.default or 0.0
     value = units.convert(given, source.unit, unit) if source.unit else given
-    return Value(value, abs(value) * DEFAULT_SPREAD, f"{given:g} {sign(source.unit or unit)}")
+    spread = SPREADS.get(unit, abs(value) * DEFAULT_SPREAD)
+    return Value(value, 0.0 if name in DECIDED else spread, f"{given:g} {sign(source.unit or unit)}".rstrip())
 
 
 def _value(source: SumInput, unit: str, known: Known) -> Value | None:
@@ -100,7 +107,8 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     if source.kind == "reading":
         return in_unit(reading.value, reading, unit, known.knowledge)
     wanted = middle(reading, known)
-    return None if wanted is None else in_unit(wanted, reading, unit, known.knowledge)
+    aimed = None if wanted is None else in_unit(wanted, reading, unit, known.knowledge)
+    return replace(aimed, sigma=0.0) if aimed else None  # a target is set, not measured
 
 
 def _from_dose(amount: tuple[float, str] | None, unit: str) -> Value | None:

@@ -67,6 +67,15 @@ _TREAT_WANTED = Input("treat_target", "mN/m", "Treat level wanted", 25.0, 60.0)
 _UNTREATED = Input("treat_base", "mN/m", "Untreated level", 25.0, 45.0)
 _LEVEL_LAW = "from memory; the gain levels off with power, so measure after each step"
 
+MARGIN = 0.95
+"""Of the speed at which the print just dries: a speed to run at; common practice, no source."""
+
+
+def safe_speed(speed_possible: float) -> float:
+    """Press speed to come down to (m/min) from the greatest at which the print dries."""
+    return MARGIN * speed_possible
+
+
 COLD = ((0.0, 0.0), (10.0, 24.0), (15.0, 40.0), (20.0, 75.0))
 """Hours that a wrapped pallet stands, by how many kelvin it is colder than the room: a merchant's table."""
 
@@ -196,5 +205,18 @@ SUMS = (
         {"room_temperature": 23.0, "material_temperature": 11.0},
         "to stand wrapped",
         0.2,
+    ),
+    Sum(
+        "safe_speed",
+        "Speed to come down to for a dry web",
+        "m/min",
+        (Input("speed_possible", "m/min", "Greatest speed that dries", 1.0, 1200.0),),
+        safe_speed,
+        "speed = greatest speed that dries − 5 %",
+        "common practice, no source",
+        "In steps of a tenth, with a tissue test after each; the greatest speed itself has no margin left.",
+        {"speed_possible": 150.0},
+        "speed",
+        0.03,
     ),
 )

@@ -70,7 +70,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     "Press settings": (
         "press",
         "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge "
-        "warm_up_time",
+        "warm_up_time safe_speed",
     ),
     "Air jets": ("jets", "slot_jet_transfer round_jet_transfer"),
     "Co-solvent vapour": ("vapour", "air_for_vapour share_of_limit"),
@@ -96,7 +96,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     "Colour strength": (
         "strength",
         "volume_to_add volume_to_take_off extender_for_density concentrate_for_density varnish_for_strength "
-        "concentrate_for_strength fresh_ink_for_density",
+        "concentrate_for_strength fresh_ink_for_density depth_to_take_off",
     ),
     "Flow cups": ("cup_sums", ""),
 }

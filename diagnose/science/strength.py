@@ -22,6 +22,15 @@ def volume_to_take_off(density_saturation: float, density_now: float, density_ta
     return _more(100.0 - film, "weak enough")
 
 
+def depth_to_take_off(density_saturation: float, density_now: float, density_target: float) -> float:
+    """Depth to take off stylus-cut cells (% of now) to come down to a density above paper.
+
+    A stylus cuts length and width with the depth, so the volume goes with its cube.
+    """
+    volume = 1.0 - volume_to_take_off(density_saturation, density_now, density_target) / 100.0
+    return float(100.0 * (1.0 - volume ** (1.0 / 3.0)))
+
+
 def extender_for_density(density_saturation: float, density_now: float, density_target: float) -> float:
     """Extender or uncoloured varnish to add (% of the ink's mass) to come down to a density above paper."""
     film = film_for_density(density_saturation, density_now, density_target)
@@ -180,6 +189,19 @@ SUMS = (
         "The stronger ink's density comes from the same cells: a drawdown of both beside each other will do.",
         {**_UP, "density_fresh": 1.8},
         "to add, of the ink's mass",
+        _SPREAD,
+    ),
+    Sum(
+        "depth_to_take_off",
+        "Cell depth to take off for a density",
+        "%",
+        _THREE,
+        depth_to_take_off,
+        f"{_FILM}; depth = 1 − film^(1/3)",
+        f"{_LAW}; cells of one stylus are similar bodies",
+        "For cells cut by a stylus. Etched or lasered cells keep their opening: take off the volume's share.",
+        _DOWN,
+        "less depth",
         _SPREAD,
     ),
 )

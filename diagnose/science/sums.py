@@ -82,7 +82,7 @@ def evaluate_sum(item: Sum, values: Mapping[str, Value]) -> Answer:
         wanted.name: _part(item, numbers, index, values[wanted.name].sigma)
         for index, wanted in enumerate(item.inputs)
     }
-    own = abs(result) * item.method_spread
+    own = own_doubt(item, numbers, result)
     sigma = math.sqrt(sum(part * part for part in parts.values()) + own * own)
     return Answer(
         name=item.name,
@@ -93,6 +93,20 @@ def evaluate_sum(item: Sum, values: Mapping[str, Value]) -> Answer:
         steps=_steps(item, values, result, sigma),
         dominant=_dominant(item, parts, own),
     )
+
+
+CHANGED = ("degC", "pH", "mm2/s", "g/cm3", "mN/m")
+"""Units of states, which a formula changes."""
+
+
+def own_doubt(item: Sum, numbers: list[float], result: float) -> float:
+    """Standard uncertainty of the formula itself: a share of the result, or of the change that it works out.
+
+    A formula that starts from a state in the unit of its result is as doubtful as the way from there.
+    """
+    same = [number for wanted, number in zip(item.inputs, numbers, strict=True) if wanted.unit == item.unit]
+    start = same[0] if same and item.unit in CHANGED else 0.0
+    return abs(result - start) * item.method_spread
 
 
 def _checked(wanted: Input, values: Mapping[str, Value]) -> float:

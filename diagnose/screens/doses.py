@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from diagnose.inference.advice import Dose
-from diagnose.inference.dose import GRAMS, goes_into_ink
+from diagnose.inference.bounds import GRAMS, goes_into_ink
 from diagnose.screens.lines import number
 from diagnose.units import sign
+
+HEAVY = 5000.0
+"""Grams from which a mass is told in kilograms."""
 
 
 def amount_line(dose: Dose) -> str:
@@ -13,8 +16,9 @@ def amount_line(dose: Dose) -> str:
     of = f" of {dose.of}" if dose.of else ""
     if dose.value is None:
         return f"{_span(dose)}{of}"
-    grams = f" = {number(dose.grams)} g for {number(dose.pan_kg or 0.0)} kg" if dose.grams else ""
-    return f"{number(dose.value)} {sign(dose.unit)}{of}{grams} (range {_span(dose)})"
+    mass = f" = {_mass(dose.grams)} for {number(dose.pan_kg or 0.0)} kg" if dose.grams else ""
+    span = f" (range {_span(dose)})" if number(dose.low) != number(dose.high) else ""
+    return f"{number(dose.value)} {sign(dose.unit)}{of}{mass}{span}"
 
 
 def steps_of(dose: Dose) -> str:
@@ -35,7 +39,7 @@ def amount_text(dose: Dose) -> str:
     if dose.value is not None:
         share = f"{number(dose.value)} {sign(dose.unit)}{of}"
         if dose.grams and goes_into_ink(dose):
-            return f"{number(dose.grams)} g for {number(dose.pan_kg or 0)} kg of ink ({share})"
+            return f"{_mass(dose.grams)} for {number(dose.pan_kg or 0)} kg of ink ({share})"
         return f"{share} (between {span})" if dose.low != dose.high else share
     if dose.pan_kg and goes_into_ink(dose):
         low, high = (number(side * GRAMS[dose.unit] * dose.pan_kg) for side in (dose.low, dose.high))
@@ -43,6 +47,11 @@ def amount_text(dose: Dose) -> str:
         of = ""
     steps = steps_of(dose)
     return f"{span}{of}{f'; try {steps}' if steps else ''}"
+
+
+def _mass(grams: float) -> str:
+    """A mass as it is weighed: in grams, from five kilograms on in kilograms."""
+    return f"{number(grams / 1000.0)} kg" if grams >= HEAVY else f"{number(grams)} g"
 
 
 def _span(dose: Dose) -> str:

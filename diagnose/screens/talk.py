@@ -13,7 +13,7 @@ from diagnose.complaint.model import Reading
 from diagnose.diagnosis import words_of
 from diagnose.errors import FlawtreeError, InputError
 from diagnose.inference.advice import Step
-from diagnose.inference.dose import goes_into_ink
+from diagnose.inference.bounds import goes_into_ink
 from diagnose.inference.judge import limits_of
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens import turns

@@ -8,7 +8,7 @@ from diagnose.complaint.model import SeriesTold
 from diagnose.diagnosis import FROM_JOB, Diagnosis
 from diagnose.inference.advice import AdjustmentAdvice, CautionText, CheckAdvice, Dose
 from diagnose.inference.bench import rungs_of
-from diagnose.inference.dose import goes_into_ink
+from diagnose.inference.bounds import goes_into_ink
 from diagnose.inference.judge import Judged, limits_of
 from diagnose.inference.plan import nothing_fits
 from diagnose.inference.ranking import CauseRank, Weight

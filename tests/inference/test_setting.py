@@ -235,3 +235,81 @@ def test_an_unknown_ladder_is_kept(shipped: Knowledge) -> None:
         told = understand(shipped, parse_complaint(text, "k.yaml"), words_of(shipped))
         assert told.bench == ()
         assert len(told.not_understood) == 1
+
+
+PE_JOB = "  - {quantity: dryer air temperature, value: 60 °C}\n"
+
+
+def test_a_set_value_stays_within_what_it_may_be_set_to(shipped: Knowledge) -> None:
+    wet = "  - {quantity: speed that dries, value: 110 m/min}\n"
+    found = dose(shipped, "raise_dryer_temperature", PE_JOB + wet)
+    assert found.value is not None
+    assert found.value <= shipped.adjustments["raise_dryer_temperature"].amount.high  # type: ignore[union-attr]
+    assert any("this may be set from" in step for step in found.how)
+    chill = "  - {quantity: room humidity, value: 25 %, target: 45-60 %}\n"
+    low = dose(shipped, "cool_web_before_rewind", chill)
+    assert low.value == 15.0
+
+
+def test_the_limit_of_one_step_counts_from_what_is_set_now(shipped: Knowledge) -> None:
+    measured = (
+        "  - {quantity: corona power, value: 25 W·min/m²}\n"
+        "  - {quantity: film surface energy, value: 35 mN/m, target: 41 mN/m}\n"
+    )
+    assert dose(shipped, "treat_again_in_line", measured).value == pytest.approx(40.0)
+    alone = dose(shipped, "treat_again_in_line", measured.splitlines()[1] + "\n")
+    assert alone.value is None
+
+
+def test_a_setting_that_is_past_the_sum_already_is_left_alone(shipped: Knowledge) -> None:
+    measured = (
+        "  - {quantity: chill roll temperature, value: 14 °C}\n"
+        "  - {quantity: room humidity, value: 75 %}\n  - {quantity: room temperature, value: 27 °C}\n"
+    )
+    found = dose(shipped, "cool_web_before_rewind", measured)
+    assert found.value is None
+    assert any("not the step to take" in step for step in found.how)
+
+
+@pytest.mark.parametrize(
+    ("adjustment", "line"),
+    [
+        ("add_amine_diluted", "{quantity: ink pH, value: 8.8, target: 8.5-9.5}"),
+        (
+            "add_water_in_small_steps",
+            "{quantity: ink viscosity, value: 25 s, method: Zahn 2, target: 22-26 s}",
+        ),
+    ],
+)
+def test_nothing_is_poured_for_a_reading_that_is_good(shipped: Knowledge, adjustment: str, line: str) -> None:
+    found = dose(shipped, adjustment, f"  - {line}\n")
+    assert found.value == 0.0
+    assert "nothing to change for it" in found.how[0]
+
+
+def test_the_limit_of_all_counts_what_is_measured_in_the_ink(shipped: Knowledge) -> None:
+    found = dose(shipped, "add_wax_in_steps", "  - {quantity: wax share, value: 3.5 %, target: 5-6 %}\n")
+    assert found.value == pytest.approx(0.5)
+    assert any("Even all that is allowed" in step for step in found.how)
+
+
+def test_the_whole_correction_is_looked_ahead(shipped: Knowledge) -> None:
+    measured = (
+        "  - {quantity: ink viscosity, value: 35 s, method: Zahn 2, target: 18-21 s}\n"
+        "  - {quantity: ink solids, value: 38 %}\n  - {quantity: speed that dries, value: 185 m/min}\n"
+    )
+    here = known(shipped, measured)
+    adjustment = shipped.adjustments["add_water_in_small_steps"]
+    found = dose_of(adjustment, here)
+    assert found is not None
+    assert found.value == 3.0
+    assert found.wanted is not None
+    assert found.wanted > 9.0
+    texts = [item.text for item in foresee(adjustment, found, here)]
+    assert any(text.startswith("With all of the") and "must come down" in text for text in texts)
+
+
+def test_humidity_of_air_in_the_short_unit_of_the_trade(shipped: Knowledge) -> None:
+    here = known(shipped, "  - {quantity: dryer exhaust humidity, value: 90 g/kg}\n")
+    assert here.judged[0].reading.unit == "g/kg_air"
+    assert here.judged[0].state == "high"

@@ -8,6 +8,7 @@ import random
 import pytest
 
 from diagnose.science.registry import SUMS, Value, evaluate
+from diagnose.science.sums import own_doubt
 
 SOLVED = {"wet_bulb", "air_temperature_needed"}
 """Answers found by halving to a thousandth of a degree: their derivative over a tiny step is noise."""
@@ -27,7 +28,7 @@ def test_propagation_as_a_library_does_it(name: str) -> None:
         w.name: Value(number, sigma) for w, number, sigma in zip(item.inputs, numbers, sigmas, strict=True)
     }
     answer = evaluate(name, given)
-    own = item.method_spread * abs(answer.value)
+    own = own_doubt(item, numbers, answer.value)
     spread = math.sqrt(max(0.0, ((answer.high - answer.low) / 4.0) ** 2 - own**2))
     tolerance = max(0.03 * expected.std_dev, 1e-6 * abs(answer.value))
     assert spread == pytest.approx(expected.std_dev, abs=tolerance)
@@ -47,6 +48,6 @@ def test_propagation_against_monte_carlo(name: str) -> None:
     spread = math.sqrt(sum((value - mean) ** 2 for value in drawn) / (len(drawn) - 1))
     given = {w.name: Value(n, abs(n) * 0.01) for w, n in zip(item.inputs, numbers, strict=True)}
     answer = evaluate(name, given)
-    own = item.method_spread * abs(answer.value)
+    own = own_doubt(item, numbers, answer.value)
     ours = math.sqrt(((answer.high - answer.low) / 4.0) ** 2 - own**2)
     assert ours == pytest.approx(spread, rel=0.07)

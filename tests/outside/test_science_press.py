@@ -71,6 +71,21 @@ def test_a_pallet_stands_longer_than_a_roll(fahrenheit: float, single: float) ->
     assert single < press.warm_up_time(23.0, 23.0 - fahrenheit / 1.8) < 4 * single
 
 
+def test_depth_of_similar_cells() -> None:
+    # Source: square-cube law of similar bodies (Galileo 1638): half the volume is 79.37 % of the depth. The
+    # project's own stylus cells, held to engravers' tables in test_science_cells, follow it.
+    film = film_for_density(2.1, 1.6, 1.5)
+    depth = 1 - strength.depth_to_take_off(2.1, 1.6, 1.5) / 100
+    assert depth**3 == pytest.approx(film / 100)
+    halved = 2.1 * (1 - (1 - 1.6 / 2.1) ** 0.5)
+    assert strength.depth_to_take_off(2.1, 1.6, halved) == pytest.approx(100 - 79.37, abs=0.01)
+
+
+def test_a_safe_speed_is_a_twentieth_under_the_greatest() -> None:
+    # Common practice, no source.
+    assert press.safe_speed(160.0) == pytest.approx(152.0)
+
+
 def test_treater_goes_as_it_came() -> None:
     # From memory: gain in a straight line of power from the untreated level; only that it is its own inverse.
     down = press.treater_change(50, 42, 31)
