@@ -171,6 +171,8 @@ def _calculated(adjustment: Adjustment, dose: Dose, amount: Amount, known: Known
     steps = [*answer.steps]
     if answer.dominant:
         steps.append(_doubt(answer.dominant, amount, dose))
+    if amount.sum and amount.sum.name == "amine_for_ph":
+        steps += [f"Stop and think first: {doubt}" for doubt in _amine_doubts(known)]
     if any(effect.to for effect in adjustment.moves):
         return _set_by_sum(adjustment, dose, amount, known, (value, low, high), steps)
     if value < 0.0 <= dose.low or dose.low < dose.high <= 0.0 < value:
@@ -186,6 +188,17 @@ def _calculated(adjustment: Adjustment, dose: Dose, amount: Amount, known: Known
     low = max(clamped(min(low, value), dose), 0.0 if dose.low >= 0.0 else -math.inf)
     high = min(max(clamped(max(high, value), dose), value), 0.0 if dose.high <= 0.0 else math.inf)
     return replace(with_amount(dose, value, low, high, steps), wanted=wanted)
+
+
+def _amine_doubts(known: Known) -> tuple[str, ...]:
+    """When dosing amine is the wrong answer, by what is measured."""
+    from diagnose.science.ph import amine_doubts
+
+    count, fall = (known.reading(name) for name in ("ink_microbial_count", "ph_fall_rate"))
+    return amine_doubts(
+        microbial_count=count.reading.value if count else None,
+        fall_per_hour=fall.reading.value if fall else None,
+    )
 
 
 def _set_by_sum(

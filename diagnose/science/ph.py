@@ -145,6 +145,11 @@ def fresh_ink_to_hold_ph(ph_loss: float, ph_target: float, ph_fresh: float) -> f
     return 100.0 * 0.5 * ph_loss / (ph_fresh - ph_target)
 
 
+def ph_after_exchange(ph_now: float, exchanged: float, ph_fresh: float) -> float:
+    """pH after a part of the ink (%) was exchanged for fresh ink; a straight line of pH, for small steps."""
+    return ph_now + exchanged / 100.0 * (ph_fresh - ph_now)
+
+
 SUMS = (
     Sum(
         "amine_for_ph",
@@ -299,6 +304,19 @@ SUMS = (
         "Ink that the job takes is replaced anyway: only what is over that makes the pan fuller.",
         {"ph_loss": 0.1, "ph_target": 8.6, "ph_fresh": 9.2},
         "of the ink in circulation, each half hour",
+        0.2,
+    ),
+    Sum(
+        "ph_after_exchange",
+        "pH after an exchange for fresh ink",
+        "pH",
+        (_NOW, Input("exchanged", "%", "Part of the ink exchanged", 0.0, 100.0), _FRESH),
+        ph_after_exchange,
+        "pH = now + share × (fresh − now)",
+        "mixing in a straight line, for small steps between inks of one kind; common practice, no source",
+        "Circulate ten minutes, then measure.",
+        {"ph_now": 9.8, "exchanged": 20.0, "ph_fresh": 8.8},
+        "pH",
         0.2,
     ),
 )

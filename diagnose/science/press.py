@@ -34,6 +34,11 @@ def exhaust_change(humidity_now: float, humidity_target: float, humidity_supply:
     return 100.0 * ((humidity_now - humidity_supply) / (humidity_target - humidity_supply) - 1.0)
 
 
+def humidity_after_exhaust(humidity_now: float, change: float, humidity_supply: float) -> float:
+    """Exhaust humidity (g/kg) after a change of its flow (%), the same water drying."""
+    return humidity_supply + (humidity_now - humidity_supply) / (1.0 + change / 100.0)
+
+
 def impression_change(nip_now: float, nip_target: float) -> float:
     """Change of impression (%) that brings the nip from one width (mm) to another: load goes with its square.
 
@@ -218,5 +223,21 @@ SUMS = (
         {"speed_possible": 150.0},
         "speed",
         0.03,
+    ),
+    Sum(
+        "humidity_after_exhaust",
+        "Exhaust humidity after a change of flow",
+        "g/kg_air",
+        (
+            Input("humidity_now", "g/kg_air", "Exhaust humidity now", 1.0, 800.0),
+            Input("change", "%", "Change of the exhaust flow", -50.0, 500.0),
+            Input("humidity_supply", "g/kg_air", "Humidity of the fresh air", 0.0, 40.0),
+        ),
+        humidity_after_exhaust,
+        "humidity = fresh + (now − fresh) / (1 + change)",
+        "balance of the water in the dryer's air",
+        "Never below the least flow that the press maker and the authority having jurisdiction ask for.",
+        {"humidity_now": 60, "change": 20, "humidity_supply": 10},
+        "humidity",
     ),
 )

@@ -29,7 +29,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "ph",
         "amine_for_ph amine_from_bench ph_after_amine amine_response amine_for_neutralisation "
         "neutralisation_degree free_base_fraction free_base_ethanolamine time_to_ph_limit "
-        "fresh_ink_for_ph fresh_ink_to_hold_ph",
+        "fresh_ink_for_ph fresh_ink_to_hold_ph ph_after_exchange",
     ),
     "Doses": ("dosing", "defoamer_step wetting_agent_step amount_of_ink next_step"),
     "Bench ladders": ("bench", "addition_from_bench wetting_agent_from_bench"),
@@ -70,7 +70,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     "Press settings": (
         "press",
         "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge "
-        "warm_up_time safe_speed",
+        "warm_up_time safe_speed humidity_after_exhaust",
     ),
     "Air jets": ("jets", "slot_jet_transfer round_jet_transfer"),
     "Co-solvent vapour": ("vapour", "air_for_vapour share_of_limit"),

@@ -71,6 +71,8 @@ def _value(wanted: Input, said: str) -> Value:
     from diagnose import units
 
     body, _, spread = said.replace("+/-", "±").partition("±")
+    if wanted.unit == "mm2/s" and (flowed := _of_cup(body.strip())):
+        return flowed
     value, unit = units.parse_number_unit(body.strip())
     sigma = units.parse_number_unit(spread.strip())[0] if spread.strip() else RELATIVE_SPREAD
     if unit and unit != wanted.unit:
@@ -82,6 +84,30 @@ def _value(wanted: Input, said: str) -> Value:
     return Value(value, sigma, said.strip() if unit else f"{said.strip()} {sign(wanted.unit)}")
 
 
+def _of_cup(said: str) -> Value | None:
+    """A viscosity told as seconds of a cup ("30 s Zahn 2"), by the cup's law; None for any other wording."""
+    from rapidfuzz import fuzz, process, utils
+
+    from diagnose import units
+    from diagnose.science import cups
+
+    try:
+        read = units.parse_value(said)
+    except FlawtreeError:
+        return None
+    if read.unit != "s":
+        return None
+    titles = {cup.id: cup.title for cup in cups.CUPS.values()}
+    near = process.extractOne(
+        read.rest, titles, scorer=fuzz.token_set_ratio, processor=utils.default_process, score_cutoff=90
+    )
+    if not read.rest or near is None:
+        raise FlawtreeError(f"`{said}`: seconds of which cup? Such as `30 s Zahn 2`, `25 s DIN 4`.")
+    found = cups.estimate(near[2], read.number)
+    caveat = f"; {found.caveat}" if found.caveat else ""
+    return Value(found.nu, 0.0, f"{said} ({number(found.nu)} mm²/s{caveat})")
+
+
 def _list() -> Iterator[str]:
     yield heading("Sums of ink and press", False)
     for topic, items in TOPICS.items():
@@ -90,7 +116,8 @@ def _list() -> Iterator[str]:
         for item in items:
             yield from wrapped(f"{item.name}: {item.title} [{sign(item.unit)}]", "  ", "      ")
     yield ""
-    yield "`flawtree sum NAME` explains one; `flawtree sum NAME input=value …` runs it."
+    yield "`flawtree sum NAME` explains one; `flawtree sum NAME input=value …` runs it. A value may carry its"
+    yield 'doubt (7.6±0.1), and a viscosity may be told in seconds of a cup ("30 s Zahn 2").'
 
 
 def page(item: Sum) -> Iterator[str]:

@@ -57,6 +57,7 @@ def test_more_exhaust_brings_its_humidity_down(water: float, air: float, fresh: 
     target = fresh + 0.6 * (now - fresh)
     change = press.exhaust_change(now, target, fresh)
     assert exhaust_humidity(water, air * (1 + change / 100), fresh) == pytest.approx(target, rel=1e-9)
+    assert press.humidity_after_exhaust(now, change, fresh) == pytest.approx(target, rel=1e-9)
 
 
 # Source: a paper merchant's conditioning table for pallets (10, 15, 20 K: 24, 40, 75 h) and a cup maker's
@@ -141,6 +142,7 @@ def test_strength_by_alligation() -> None:
 def test_ph_by_alligation_and_balance() -> None:
     # Common practice, no source, for pH in a straight line; the arithmetic by the same rule of mixtures.
     assert ph.fresh_ink_for_ph(9.8, 9.4, 8.8) == pytest.approx(40.0)
+    assert ph.ph_after_exchange(9.8, 40.0, 8.8) == pytest.approx(9.4)
     each = ph.fresh_ink_to_hold_ph(0.12, 8.6, 9.2)
     held = 8.6 - 0.06 + each / 100 * (9.2 - 8.6)
     assert held == pytest.approx(8.6, abs=1e-12)

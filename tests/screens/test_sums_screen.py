@@ -72,3 +72,10 @@ def test_bad_inputs_are_refused_in_words(name: str, inputs: tuple[str, ...], say
     with pytest.raises(FlawtreeError) as caught:
         sum_text(name, inputs, "text")
     assert says in str(caught.value)
+
+
+def test_a_viscosity_may_be_told_in_seconds_of_a_cup() -> None:
+    text = sum_text("dynamic_viscosity", ("viscosity=38 s Zahn 2", "ink_density=1.05"), "text")
+    assert "38 s Zahn 2 (84 mm²/s)" in text
+    with pytest.raises(FlawtreeError, match="seconds of which cup"):
+        sum_text("dynamic_viscosity", ("viscosity=38 s", "ink_density=1.05"), "text")
