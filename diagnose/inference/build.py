@@ -32,7 +32,7 @@ CURED_BY_CHANCE = 0.05
 """How often a trouble ends by itself just after something was tried."""
 WORDS = "words"
 """The kind of evidence that is only words shared with a cause's description."""
-WORDS_SHOWN = 4
+WORDS_SHOWN = 3
 OUTCOME = {"cured": (0.03, 0.97), "better": (0.3, 0.7), "no change": (0.93, 0.07), "worse": (0.97, 0.03)}
 """Likelihood of each outcome when the adjustment did not remove a cause, and when it did."""
 

@@ -27,6 +27,8 @@ GREATEST = 1.8
 LEAST = 0.05
 DENIED = 3
 """Words after a negation that it may deny."""
+FREELY = ("seen", "tried", "outcome")
+"""Slots whose words are kept where they name nothing that is known."""
 LONGEST = 3000
 _SENTENCE = re.compile(r"[.;,:!?\n]")
 
@@ -35,10 +37,10 @@ def worded(
     knowledge: Knowledge, told: Understood, suspected: frozenset[str]
 ) -> Iterator[tuple[str, Likeness, tuple[float, float]]]:
     """The suspected causes whose words the story uses most: (cause, likeness, likelihood)."""
-    words = _words(told)
-    if not words or not knowledge.causes:
+    spelt = _words(told)
+    if not spelt or not knowledge.causes:
         return
-    found = likeness(knowledge.wording or wording_of(knowledge), words)
+    found = likeness(knowledge.wording or wording_of(knowledge), spelt)
     causes = [cause for cause in sorted(suspected) if cause in knowledge.causes]
     scores = sorted((found[cause].score if cause in found else 0.0 for cause in causes), reverse=True)
     crowd = scores[int(len(scores) * CROWD)] if scores else 0.0
@@ -47,25 +49,28 @@ def worded(
         worth = min(GREATEST, WORTH * (found[cause].score - crowd))
         if worth > LEAST:
             for_it = 1.0 / (1.0 + math.exp(-worth))
-            yield cause, found[cause], (1.0 - for_it, for_it)
+            said = Likeness(found[cause].score, tuple(spelt[word] for word in found[cause].words))
+            yield cause, said, (1.0 - for_it, for_it)
 
 
-def _words(told: Understood) -> list[str]:
-    """The folded words of what was told freely, without those that are denied or were understood already."""
-    complaint = told.complaint
-    freely = [complaint.story]
-    freely += [f"{one.adjustment.text}. {one.outcome.text if one.outcome else ''}" for one in complaint.tried]
-    freely += [item.said for item in told.not_understood if item.slot == "seen"]
+def _words(told: Understood) -> dict[str, str]:
+    """The folded words of what was told freely, as they were spelt; not those denied or understood."""
+    freely = [told.complaint.story]
+    freely += [item.said for item in told.not_understood if item.slot in FREELY]
     used = {word for name in told.findings for word in fold(name.said)}
-    found = []
+    found: dict[str, str] = {}
     for sentence in _SENTENCE.split(". ".join(freely)[: 10 * LONGEST]):
-        found += [word for word in fold(_affirmed(sentence)) if word not in used]
-    return found[:LONGEST]
+        for word in _affirmed(sentence):
+            for folded in fold(word):
+                if folded not in used and len(found) < LONGEST:
+                    found.setdefault(folded, word)
+    return found
 
 
-def _affirmed(sentence: str) -> str:
-    """A sentence without its negations and the words just after them."""
-    kept, denied = [], 0
+def _affirmed(sentence: str) -> list[str]:
+    """The words of a sentence without its negations and the words just after them."""
+    kept: list[str] = []
+    denied = 0
     for word in tokens(sentence):
         if word in NEGATIONS:
             denied = DENIED
@@ -73,4 +78,4 @@ def _affirmed(sentence: str) -> str:
             denied -= 1
         else:
             kept.append(word)
-    return " ".join(kept)
+    return kept

@@ -29,7 +29,7 @@ def told_causes(
 def test_rare_shared_words_speak_for_their_cause(shipped: Knowledge) -> None:
     found = told_causes(shipped, FROST)
     assert max(found, key=lambda cause: found[cause][0]) == "ink_frozen"
-    assert "lump" in found["ink_frozen"][1]
+    assert "lumps" in found["ink_frozen"][1]
     assert 1.0 < found["ink_frozen"][0] <= math.exp(GREATEST) * 1.001
     assert len(found) <= MOST
 
