@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -10,6 +11,7 @@ from diagnose.errors import Faults
 from diagnose.knowledge.places import Listing, Node, Scalar, Table
 
 T = TypeVar("T")
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 
 EXAMPLES = {
     "measured": "quantity: ink pH, value: 8.7",
@@ -82,7 +84,11 @@ def each(
 
 
 def percent_of(table: Table, key: str, faults: Faults) -> float | None:
-    """A number of 0 to 100; None where it is absent or a fault."""
+    """A number of 0 to 100, with or without its sign of per cent; None where it is absent or a fault."""
+    node = table.items.get(key)
+    said = _PERCENT.fullmatch(node.text.strip()) if isinstance(node, Scalar) else None
+    if said and float(said[1]) <= 100.0:
+        return float(said[1])
     return number_of(table, key, 0.0, 100.0, faults)
 
 

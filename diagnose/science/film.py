@@ -44,6 +44,11 @@ def ink_per_area(coat_wet: float, coverage: float) -> float:
     return coat_wet * coverage / 100.0
 
 
+def water_per_area(coat_wet: float, coverage: float, water_share: float) -> float:
+    """Water (kg) on 1000 m2 of web from wet coat (g/m2), coverage (%) and water in the ink (%)."""
+    return ink_per_area(coat_wet, coverage) * water_share / 100.0
+
+
 def ink_per_hour(coat_wet: float, coverage: float, press_speed: float, web_width: float) -> float:
     """Ink used (kg/h) at a wet coat (g/m2), coverage (%), speed (m/min) and width (mm)."""
     return coat_wet * coverage / 100.0 * press_speed * 60.0 * web_width / 1000.0 / 1000.0
@@ -178,6 +183,18 @@ SUMS = (
         "",
         {"coat_wet": 4.0, "coverage": 35.0},
         "ink on 1000 m²",
+    ),
+    Sum(
+        "water_per_area",
+        "Water on 1000 m² of web",
+        "kg",
+        (_COAT, _COVERAGE, Input("water_share", "%", "Water in the ink", 5.0, 95.0)),
+        water_per_area,
+        "water = wet coat × coverage × 1000 m² × water in the ink",
+        _BALANCE,
+        "What the dryer has to take off; some of it stays in paper.",
+        {"coat_wet": 6.0, "coverage": 40.0, "water_share": 60.0},
+        "water on 1000 m²",
     ),
     Sum(
         "ink_per_hour",

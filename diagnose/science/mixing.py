@@ -31,6 +31,7 @@ class Fault:
 
 _BEFORE: tuple[tuple[str, str, str], ...] = (
     ("water", "cosolvent", "neat co-solvent shocks an emulsion into grit: dilute it with water first"),
+    ("water", "alcohol", "neat alcohol shocks an emulsion into grit: dilute it with water first"),
     ("amine", "concentrate", "pH must be up before pigment goes in, or resin and dispersant fall out"),
     ("amine", "acid", "acid into an unprotected ink kicks the resin out"),
     (

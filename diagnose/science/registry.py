@@ -54,7 +54,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
     ),
     "Ink film, use and cost": (
         "film",
-        "coat_weight volume_for_coat wet_film coat_wet solids_by_volume dry_film ink_per_area "
+        "coat_weight volume_for_coat wet_film coat_wet solids_by_volume dry_film ink_per_area water_per_area "
         "ink_per_hour transfer_from_use mileage ink_cost",
     ),
     "Drying": (

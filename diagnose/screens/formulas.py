@@ -33,6 +33,9 @@ WINDOWS = {
 }
 """The quantity by whose window the sum of a kind of ingredient is judged."""
 
+COUNTS_AS = {"cosolvent": ("alcohol",)}
+"""Kinds that are judged together with another."""
+
 
 def recipe_text(
     knowledge: Knowledge, path: Path, kg: float | None, form: str, added: tuple[str, ...] = ()
@@ -85,7 +88,7 @@ def _share(text: str, said: str) -> float:
 
 def _judged(knowledge: Knowledge, job: Job, found: Sheet) -> Iterator[Judged]:
     for kind, quantity in WINDOWS.items():
-        share = found.kinds.get(kind)
+        share = sum(found.kinds.get(one, 0.0) for one in (kind, *COUNTS_AS.get(kind, ())))
         if share and quantity in knowledge.quantities:
             title = knowledge.quantities[quantity].title
             yield judge(knowledge, job, Reading(quantity, share, "%", title, derived=True))

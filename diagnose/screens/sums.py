@@ -148,6 +148,9 @@ def _run(item: Sum, answer: Answer) -> Iterator[str]:
         yield from wrapped(step, "  ", "    ")
     if answer.high > answer.low:
         yield from labelled("Range", f"{number(answer.low)} to {number(answer.high)} {sign(answer.unit)}")
+    else:
+        first = item.inputs[0].name
+        yield from labelled("Range", f"none: write the doubt of what was measured, as in {first}=…±…")
     if answer.dominant:
         yield from labelled("Doubt", f"most of it comes from {answer.dominant}")
     yield from labelled("Source", item.source)

@@ -210,3 +210,10 @@ def _faults(text: str) -> tuple[Fault, ...]:
     except InputError as error:
         return error.faults
     return ()
+
+
+def test_a_share_may_carry_its_sign() -> None:
+    parts = parse_complaint("recipe:\n  - {ingredient: water, share: 45 %, solids: '0 %'}\n", "k.yaml").recipe
+    assert (parts[0].share, parts[0].solids) == (45.0, 0.0)
+    with pytest.raises(InputError):
+        parse_complaint("recipe:\n  - {ingredient: water, share: 145 %}\n", "k.yaml")

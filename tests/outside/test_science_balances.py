@@ -117,6 +117,7 @@ def test_speed_and_time_in_the_dryer() -> None:
 def test_cost_of_ink() -> None:
     # By hand: 6 g/m² over 40 % of 1000 m² is 2.4 kg; at 5 a kilogram 12.
     assert film.ink_cost(6.0, 40.0, 5.0) == pytest.approx(12.0)
+    assert film.water_per_area(6.0, 40.0, 60.0) == pytest.approx(1.44)
 
 
 # Source: exponential saturation, tabulated in any handbook: 1 - e^-1 = 63.2 % of the end at one length,
