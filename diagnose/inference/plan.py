@@ -264,7 +264,11 @@ def check_step(check: CheckAdvice, item: int, saves: float | None = None) -> Ste
 def adjustment_steps(ranked: Weighed, adjustments: Sequence[AdjustmentAdvice], most: int = 6) -> list[Step]:
     """The adjustments in order of chance over cost; those that need a stop stand together."""
     states = [cause.id for cause in ranked.causes]
-    useful = [advice for advice in adjustments if any(cause in states for cause in advice.mends)]
+    useful = [
+        advice
+        for advice in adjustments
+        if any(cause in states for cause in advice.mends) and not _comes_to_nothing(advice)
+    ]
     if not useful:
         return []
     shares = _shares([ranked.beliefs], states)[0]
@@ -272,6 +276,11 @@ def adjustment_steps(ranked: Weighed, adjustments: Sequence[AdjustmentAdvice], m
     worth = [useful[place] for place in order if useful[place].chance >= LEAST_CHANCE]
     first_stop = next((advice for advice in worth if advice.needs_stop), None)
     return [_adjustment_step(advice, first_stop) for advice in worth]
+
+
+def _comes_to_nothing(advice: AdjustmentAdvice) -> bool:
+    """Whether the amount is none: the reading is good already, or the limit of all steps is reached."""
+    return advice.dose is not None and advice.dose.value == 0.0
 
 
 def _adjustment_step(advice: AdjustmentAdvice, first_stop: AdjustmentAdvice | None) -> Step:

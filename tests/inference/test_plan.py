@@ -11,6 +11,7 @@ from benchmarks.optimum import Small, best, ours
 from diagnose.complaint.read import parse_complaint
 from diagnose.diagnosis import Diagnosis, diagnose
 from diagnose.inference import follow
+from diagnose.inference.advice import Dose
 from diagnose.inference.cost import GIVE_UP_MINUTES, STOP_MINUTES, Acts, expected_minutes, greedy_order
 from diagnose.inference.plan import plan, softened
 from diagnose.inference.weigh import Information
@@ -83,6 +84,14 @@ def test_who_stands_at_a_check_is_asked_its_other_questions_cheaply(pinholes: Di
     steps = follow.steps(pinholes, pinholes.checks, pinholes.adjustments, frozenset(), check.id)
 
     assert check.id in [step.id for step in steps]
+
+
+def test_what_comes_to_nothing_is_no_step(pinholes: Diagnosis) -> None:
+    first = next(step for step in plan(pinholes, (), pinholes.adjustments) if step.kind == "adjustment")
+    dose = Dose(0.0, "%", 0.0, 0.0, "ink", (), ())
+    empty = [replace(one, dose=dose) if one.id == first.id else one for one in pinholes.adjustments]
+
+    assert first.id not in [step.id for step in plan(pinholes, (), empty)]
 
 
 def test_when_other_leads_the_plan_says_what_to_keep(pinholes: Diagnosis) -> None:
