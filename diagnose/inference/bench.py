@@ -78,6 +78,32 @@ def _read_off(bench: Bench, target: float, known: Known) -> FromBench:
     return FromBench(value, max(0.0, value - spread), value + spread, unit, how)
 
 
+def foretold(adjustment: str, now: Reading, amount: float, unit: str, known: Known) -> float | None:
+    """What a reading comes to after an amount, as the complaint's ladder for it went; None beyond it.
+
+    The ladder begins at the plain ink; where the pan reads otherwise by now, its steps are taken from there.
+    """
+    from diagnose import units
+    from diagnose.science.ladder import fit_ladder, reading_at
+
+    for bench in known.told.bench:
+        first, its_unit = bench.readings[0], bench.additions[0][1]
+        same = (first.quantity, first.unit) == (now.quantity, now.unit)
+        if not same or bench.additions[0][0] != 0.0 or not _is_of(bench, adjustment, known):
+            continue
+        if not units.same_dimension(unit, its_unit):
+            continue
+        rungs = zip(bench.additions, bench.readings, strict=True)
+        flow = known.knowledge.quantities[first.quantity].unit == _FLOW
+        try:
+            ladder = fit_ladder(((added, read.value) for (added, _), read in rungs), logarithmic=flow)
+            found = reading_at(ladder, units.convert(amount, unit, its_unit))
+        except OutsideValidity:
+            return None
+        return now.value * found / first.value if flow else now.value + found - first.value
+    return None
+
+
 def _sigma(reading: Reading, known: Known) -> float:
     return sigma_of(known.knowledge, reading)
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from diagnose.complaint.model import Reading
 from diagnose.inference.correct import corrected_readings
 from diagnose.inference.inputs import Known, run_sum
+from diagnose.inference.judge import judge
 from diagnose.knowledge.model import Quantity
 
 
@@ -16,12 +18,27 @@ def derived_readings(known: Known) -> Iterator[Reading]:
     A quantity that is `reckoned` is evidence only where it says so: mostly what it rests on has spoken.
     """
     measured = {item.reading.quantity for item in known.judged}
-    for quantity in known.knowledge.quantities.values():
-        if (quantity.derived or quantity.reckoned) and quantity.id not in measured:
+    waiting = {
+        quantity.id: quantity
+        for quantity in known.knowledge.quantities.values()
+        if (quantity.derived or quantity.reckoned) and quantity.id not in measured
+    }
+    while waiting:
+        ready = [one for one in waiting.values() if not _refs(one) & waiting.keys()]
+        for quantity in ready or waiting.values():  # a circle of sums ends where it begins
             reading = derived_of(quantity, known)
             if reading is not None:
+                judged = judge(known.knowledge, known.told.job, reading)
+                known = replace(known, judged=(*known.judged, judged))
                 yield reading
+        waiting = {name: one for name, one in waiting.items() if ready and one not in ready}
     yield from corrected_readings(known)
+
+
+def _refs(quantity: Quantity) -> set[str]:
+    """The quantities that a derived one rests on."""
+    call = quantity.derived or quantity.reckoned
+    return {given.ref for given in call.inputs.values() if given.kind == "reading"} if call else set()
 
 
 def derived_of(quantity: Quantity, known: Known) -> Reading | None:

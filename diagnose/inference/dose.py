@@ -13,7 +13,7 @@ from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.inference.setting import Setting, setting_of
 from diagnose.knowledge.model import Adjustment, Amount, Limit
 from diagnose.science.registry import SUMS, Input, Value
-from diagnose.science.sums import OWN_DOUBT
+from diagnose.science.sums import OWN_DOUBT, amid
 from diagnose.units import sign
 
 EITHER_WAY = "up or down"
@@ -249,7 +249,7 @@ def _doubt(dominant: str, amount: Amount, dose: Dose) -> str:
     if dominant == OWN_DOUBT:
         half = "Go half the way" if begin == "set it" else "Add half"
         return f"Most of the doubt comes from {OWN_DOUBT}. {half}, measure, then the rest."
-    given = next((i for i in _inputs(amount) if i.title.lower() == dominant), None)
+    given = next((i for i in _inputs(amount) if amid(i.title) == dominant), None)
     source = amount.sum.inputs.get(given.name) if given and amount.sum else None
     known = source is not None and source.kind in ("reading", "target", "job")
     act = "measure it again" if known else "find out the figure of your own ink or press"

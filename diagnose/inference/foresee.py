@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from diagnose.complaint.model import Reading
 from diagnose.inference.advice import Dose, Foreseen
+from diagnose.inference.bench import foretold
 from diagnose.inference.derive import derived_of
 from diagnose.inference.inputs import Known, Supplied, run_sum
 from diagnose.inference.judge import Judged, applies, judge
@@ -80,21 +81,28 @@ _FOLLOWS = "follows from the rest"
 def _moves(adjustment: Adjustment, amount: float | None, dose: Dose | None, known: Known) -> Iterator[_Move]:
     """The moves written with the adjustment, then those of the derived readings."""
     after: dict[str, Judged] = {}
+    unsaid: dict[str, _Move] = {}
     for effect in adjustment.moves:
         now = known.reading(effect.quantity)
         if now is None:
             continue
-        then, assumed = _then(effect, amount, dose, now, known)
+        then, assumed = _then(adjustment.id, effect, amount, dose, now, replace(known, after=after))
         if now.state == "unknown" and then is None:
             continue
+        move = _Move(effect.quantity, effect.direction, effect.note, now, then, assumed)
         if then is not None:
             after[effect.quantity] = then
-        yield _Move(effect.quantity, effect.direction, effect.note, now, then, assumed)
-    yield from _following(after, {effect.quantity for effect in adjustment.moves}, known)
+        elif now.reading.derived:
+            unsaid[effect.quantity] = move
+            continue
+        yield move
+    for move in _following(after, known):
+        yield replace(move, note=unsaid.pop(move.quantity).note) if move.quantity in unsaid else move
+    yield from unsaid.values()
 
 
 def _then(
-    effect: Effect, amount: float | None, dose: Dose | None, now: Judged, known: Known
+    adjustment: str, effect: Effect, amount: float | None, dose: Dose | None, now: Judged, known: Known
 ) -> tuple[Judged | None, tuple[str, ...]]:
     """The reading after the adjustment, judged; None where no figure is known."""
     if amount is None or dose is None:
@@ -102,7 +110,10 @@ def _then(
     reading = now.reading
     value: float | None = None
     assumed: tuple[str, ...] = ()
-    if effect.to and dose.value is not None:
+    bench = foretold(adjustment, reading, amount, dose.unit, known) if known.told.bench else None
+    if bench is not None:
+        value = bench
+    elif effect.to and dose.value is not None:
         value = _in_unit(amount, dose.unit, reading, known)
     elif effect.by or effect.share:
         value = moved_by(effect, reading.value, amount, reading.unit, dose.unit)
@@ -135,9 +146,9 @@ def _in_unit(value: float, unit: str, reading: Reading, known: Known) -> float |
         return None
 
 
-def _following(after: Mapping[str, Judged], moved: set[str], known: Known) -> Iterator[_Move]:
+def _following(after: Mapping[str, Judged], known: Known) -> Iterator[_Move]:
     """The derived readings as they would be, where the readings that they rest on move."""
-    derived = [item for item in known.judged if item.reading.derived and item.reading.quantity not in moved]
+    derived = [item for item in known.judged if item.reading.derived and item.reading.quantity not in after]
     if not after or not derived:
         return
     judged = tuple(after.get(item.reading.quantity, item) for item in known.judged)
@@ -200,8 +211,7 @@ def _smaller(move: _Move, adjustment: Adjustment, amount: float, dose: Dose, kno
     """The greatest step that keeps this quantity inside, by halving; None where no step worth it does."""
     start = _start(adjustment, dose, known)
     inside, outside = start, amount
-    own = tuple(effect for effect in adjustment.moves if effect.quantity == move.quantity)
-    asked = replace(adjustment, moves=own) if own else adjustment
+    asked = replace(adjustment, moves=_needed(adjustment, move.quantity))
     for _ in range(HALVINGS):
         step = 0.5 * (inside + outside)
         moves = _moves(asked, step, dose, known)
@@ -211,6 +221,17 @@ def _smaller(move: _Move, adjustment: Adjustment, amount: float, dose: Dose, kno
         else:
             inside = step
     return inside if abs(inside - start) >= LEAST_PART * abs(amount - start) > 0.0 else None
+
+
+def _needed(adjustment: Adjustment, quantity: str) -> tuple[Effect, ...]:
+    """The moves that foretell a quantity, with those that their sums take; all, where it only follows."""
+    wanted = {quantity}
+    for effect in reversed(adjustment.moves):
+        if effect.quantity in wanted and effect.sum:
+            wanted.update(given.ref for given in effect.sum.inputs.values() if given.kind == "after")
+    own = tuple(effect for effect in adjustment.moves if effect.quantity in wanted)
+    told = any(effect.quantity == quantity and effect.foretells for effect in own)
+    return own if told else adjustment.moves
 
 
 def _start(adjustment: Adjustment, dose: Dose, known: Known) -> float:

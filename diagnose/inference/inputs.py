@@ -43,6 +43,8 @@ class Known:
     judged: tuple[Judged, ...]
     amount: tuple[float, str] | None = None
     """The dose whose effect is foreseen, with its unit; only then has an input `amount` a value."""
+    after: Mapping[str, Judged] = field(default_factory=dict)
+    """Readings as the dose would leave them, for an input `after`."""
 
     def reading(self, quantity: str) -> Judged | None:
         """The reading of a quantity that speaks of the faulty place, if it was taken."""
@@ -95,9 +97,12 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     if source.kind == "value":
         return None
     if source.kind == "amount":
-        return _from_dose(known.amount, unit)
+        return _from_dose(known.amount, unit, -1.0 if source.ref == "less" else 1.0)
     if source.kind == "job":
         return _from_job(source.ref, unit, known.told)
+    if source.kind == "after":
+        moved = known.after.get(source.ref)
+        return in_unit(moved.reading.value, moved.reading, unit, known.knowledge) if moved else None
     if source.kind == "recipe":
         return from_recipe(source.ref, known.told.complaint.recipe)
     judged = known.reading(source.ref)
@@ -111,13 +116,14 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
     return replace(aimed, sigma=0.0) if aimed else None  # a target is set, not measured
 
 
-def _from_dose(amount: tuple[float, str] | None, unit: str) -> Value | None:
+def _from_dose(amount: tuple[float, str] | None, unit: str, way: float) -> Value | None:
+    """The dose as an input; `amount: less` stands for one that is told as what is taken off."""
     from diagnose import units
 
     if amount is None:
         return None
     given, its_unit = amount
-    return Value(units.convert(given, its_unit, unit), 0.0, f"{given:.3g} {sign(its_unit)}")
+    return Value(way * units.convert(given, its_unit, unit), 0.0, f"{way * given:.3g} {sign(its_unit)}")
 
 
 def middle(reading: Reading, known: Known) -> float | None:

@@ -23,6 +23,8 @@ PAIR_MEMBER = 0.02
 """A cause less likely than this is no half of a pair."""
 PAIR_FLOOR = 0.1
 """A pair of causes less likely than this is not worth a line."""
+LEAST_WEIGHT = 0.05
+"""Decibans under which a piece of evidence is not told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,11 +226,12 @@ def _texts(evidence: Iterable[Evidence]) -> dict[str, tuple[str, str]]:
 def _weights(
     decibans: Mapping[str, float], texts: Mapping[str, tuple[str, str]], sign: float
 ) -> tuple[Weight, ...]:
-    found = [
-        Weight(texts[node][0], texts[node][1], value)
-        for node, value in decibans.items()
-        if node in texts and value * sign > 0.05
-    ]
+    """What is worth telling on one side; a reading that answers two things (low, not high) is told once."""
+    joined: dict[tuple[str, str], float] = {}
+    for node, value in decibans.items():
+        if node in texts:
+            joined[texts[node]] = joined.get(texts[node], 0.0) + value
+    found = [Weight(*text, value) for text, value in joined.items() if value * sign > LEAST_WEIGHT]
     return tuple(sorted(found, key=lambda weight: -abs(weight.decibans)))
 
 

@@ -78,6 +78,11 @@ class Effect:
     sum: SumCall | None = None
     note: str = ""
 
+    @property
+    def foretells(self) -> bool:
+        """Whether a known dose gives a figure for the quantity, not its direction alone."""
+        return bool(self.to or self.by or self.share or self.per_unit is not None or self.sum)
+
 
 @dataclass(frozen=True, slots=True)
 class MayBring:

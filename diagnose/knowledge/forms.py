@@ -176,9 +176,13 @@ NOT_WHEN = Form(
 def _check_adjustment(item: model.Adjustment, node: Table, desk: Desk) -> None:
     moves = node.items.get("moves")
     places = [part.place for part in moves.items] if isinstance(moves, Listing) else []
+    told: set[str] = set()
     for effect, place in zip(item.moves, places, strict=False):
         _check_set(effect, item, place, desk)
         _check_dosed(effect, item, desk)
+        _check_after(effect, told, desk)
+        if effect.foretells:
+            told.add(effect.quantity)
     limits = node.items.get("limits")
     if isinstance(limits, Table) and item.amount:
         alike(limits, "unit", item.amount.unit, desk)
@@ -194,6 +198,13 @@ def _check_set(effect: model.Effect, item: model.Adjustment, place: Place, desk:
         desk.units.append(UnitUse(item.amount.unit, place, "%"))
     else:
         desk.set_by_amount.append(SetUse(effect.quantity, item.amount.unit, place))
+
+
+def _check_after(effect: model.Effect, told: set[str], desk: Desk) -> None:
+    """What a sum takes as it stands after the adjustment must be foretold by a move before it."""
+    for given in effect.sum.inputs.values() if effect.sum else ():
+        if given.kind == "after" and given.place and given.ref not in told:
+            desk.refuse(f"No move before this one foretells {given.ref!r}.", given.place)
 
 
 def _check_dosed(effect: model.Effect, item: model.Adjustment, desk: Desk) -> None:

@@ -31,7 +31,7 @@ from diagnose.knowledge.readers import (
 _AMOUNT = number(0)
 _MINUTES = number(0, 100_000)
 _ANY = number()
-_SUM_KINDS = ("reading", "target", "job", "recipe", "amount", "value")
+_SUM_KINDS = ("reading", "target", "job", "recipe", "amount", "after", "value")
 
 
 def alike(node: Table, key: str, like: str, desk: Desk) -> None:
@@ -78,7 +78,8 @@ _SUM_INPUT_REFS = {
     "target": ref("quantity"),
     "job": one_of("press_speed", "web_width"),
     "recipe": one_of("solids", "water_share"),
-    "amount": one_of("true"),
+    "amount": one_of("true", "less"),
+    "after": ref("quantity"),
     "value": _ANY,
 }
 SUM_INPUT: Form[dict[str, Any]] = Form(
@@ -131,10 +132,10 @@ def _check_sum(item: model.SumCall, node: Table, desk: Desk) -> None:
 
 
 def no_amount(item: model.SumCall | None, desk: Desk) -> None:
-    """Note an input `amount` in a sum that is no prediction: only a dose that is known moves anything."""
+    """Note an input `amount` or `after` in a sum that is no prediction: only a known dose moves anything."""
     for given in item.inputs.values() if item else ():
-        if given.kind == "amount" and given.place:
-            desk.refuse("`amount` stands only in the sum of a move.", given.place)
+        if given.kind in ("amount", "after") and given.place:
+            desk.refuse(f"`{given.kind}` stands only in the sum of a move.", given.place)
 
 
 def result_is(quantity: str, item: model.SumCall, desk: Desk) -> None:

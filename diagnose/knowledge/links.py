@@ -96,7 +96,7 @@ def _check_input(given: SumInput, wanted: Input, place: Place, desk: Desk) -> No
             bounds = f"{wanted.low:g} to {wanted.high:g} {wanted.unit}"
             desk.refuse(f"The value {given.default:g} of {wanted.name!r} lies outside {bounds}.", place)
     quantity = desk.items.get("quantity", {}).get(given.ref)
-    if given.kind in ("reading", "target") and quantity is not None:
+    if given.kind in ("reading", "target", "after") and quantity is not None:
         desk.units.append(UnitUse(quantity.unit, place, wanted.unit))
 
 

@@ -47,7 +47,7 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class SumInput:
-    """Where a sum's input comes from: reading, target, job, recipe, dose; else the default."""
+    """Where a sum's input comes from: reading, target, job, recipe, dose, earlier move; else the default."""
 
     kind: str
     ref: str

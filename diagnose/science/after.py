@@ -265,7 +265,8 @@ SUMS = (
             Input("speed_possible", "m/min", "Speed that dries now", 1.0, 1000.0),
         ),
         solids_for_speed,
-        "water for the same dry film × speed = what the dryer takes off now",
+        "(100 − then) / then × press speed = (100 − now) / now × speed that dries now; "
+        "more solids = then − now",
         "mass balance; the dryer's water an hour unchanged",
         "The wet film must come down with it (finer cells), or the print gets heavier instead of drier.",
         {"solids_now": 38.0, "press_speed": 180.0, "speed_possible": 150.0},

@@ -122,6 +122,11 @@ SUMS = (
         {"air_temperature": 25.0, "relative_humidity": 50.0},
         "humidity",
         0.005,
+        means={
+            "p": "vapour pressure of the water in the air",
+            "P": "pressure of the air, 101.325 kPa",
+            "w": "humidity, kg of water per kg of dry air",
+        },
     ),
     Sum(
         "relative_humidity",
@@ -135,6 +140,11 @@ SUMS = (
         {"air_temperature": 60.0, "humidity": 25.5},
         "relative humidity",
         0.005,
+        means={
+            "p": "vapour pressure of the water in the air",
+            "P": "pressure of the air, 101.325 kPa",
+            "w": "humidity, kg of water per kg of dry air",
+        },
     ),
     Sum(
         "dew_point",

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
+from diagnose.errors import OutsideValidity
 from diagnose.science.isotherm import dose_for_tension, fit_isotherm
 from diagnose.science.ladder import addition_for, fit_ladder
 from diagnose.science.sums import Input, Sum
 
 
 def addition_from_bench(
+    viscosity_target: float,
     viscosity_plain: float,
     addition_1: float,
     viscosity_1: float,
-    addition_2: float,
-    viscosity_2: float,
-    viscosity_target: float,
+    addition_2: float | None = None,
+    viscosity_2: float | None = None,
+    addition_3: float | None = None,
+    viscosity_3: float | None = None,
 ) -> float:
-    """Addition (% of ink) that reaches a viscosity (mm2/s), from two bench samples and the plain ink.
+    """Addition (% of ink) that reaches a viscosity (mm2/s), from the plain ink and one to three samples.
 
-    Raises OutsideValidity for rungs that do not follow each other, and for a target beyond them.
+    Raises OutsideValidity for rungs that do not follow each other or lack one half, and for a target beyond
+    them.
     """
-    rungs = [(0.0, viscosity_plain), (addition_1, viscosity_1), (addition_2, viscosity_2)]
+    rungs = [(0.0, viscosity_plain), (addition_1, viscosity_1)]
+    for addition, viscosity in ((addition_2, viscosity_2), (addition_3, viscosity_3)):
+        if addition is not None and viscosity is not None:
+            rungs.append((addition, viscosity))
+        elif addition is not None:
+            raise OutsideValidity(f"the viscosity after {addition:g} % is missing.")
     return addition_for(fit_ladder(rungs, logarithmic=True), viscosity_target)
 
 
@@ -41,8 +50,8 @@ def wetting_agent_from_bench(
     return dose_for_tension(fit_isotherm(tension_plain, points), tension_target)
 
 
-def _viscosity(name: str, title: str) -> Input:
-    return Input(name, "mm2/s", title, 2.0, 5000.0)
+def _viscosity(name: str, title: str, *, optional: bool = False) -> Input:
+    return Input(name, "mm2/s", title, 2.0, 5000.0, optional)
 
 
 def _tension(name: str, title: str) -> Input:
@@ -55,12 +64,14 @@ SUMS = (
         "Addition to reach a viscosity, from a bench ladder",
         "%",
         (
+            _viscosity("viscosity_target", "Viscosity wanted"),
             _viscosity("viscosity_plain", "Viscosity of the plain ink"),
             Input("addition_1", "%", "First addition", 0.01, 60.0),
             _viscosity("viscosity_1", "Viscosity after it"),
-            Input("addition_2", "%", "Second addition, altogether", 0.01, 100.0),
-            _viscosity("viscosity_2", "Viscosity after both"),
-            _viscosity("viscosity_target", "Viscosity wanted"),
+            Input("addition_2", "%", "Second addition, altogether", 0.01, 100.0, optional=True),
+            _viscosity("viscosity_2", "Viscosity after both", optional=True),
+            Input("addition_3", "%", "Third addition, altogether", 0.01, 150.0, optional=True),
+            _viscosity("viscosity_3", "Viscosity after all three", optional=True),
         ),
         addition_from_bench,
         "straight lines through ln(viscosity) against the addition",
@@ -68,12 +79,14 @@ SUMS = (
         "Water, extender or varnish, weighed into 200 g of the press's own ink at one temperature. It beats "
         "every law of ink. In a complaint file the ladder goes under `bench:`.",
         {
+            "viscosity_target": 40.0,
             "viscosity_plain": 90.0,
             "addition_1": 3.0,
             "viscosity_1": 62.0,
             "addition_2": 6.0,
             "viscosity_2": 44.0,
-            "viscosity_target": 50.0,
+            "addition_3": 9.0,
+            "viscosity_3": 33.0,
         },
         "to add, of the ink's mass",
         0.05,
@@ -108,5 +121,9 @@ SUMS = (
         },
         "to add, of the ink's mass",
         0.1,
+        means={
+            "a": "steepness of the fall, fitted to the points, mN/m",
+            "K": "how soon the agent begins to work, fitted to the points, per %",
+        },
     ),
 )

@@ -6,8 +6,6 @@ L*a*b* as measured (M0 or M1, D50/2° in print); one instrument and one backing 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 
 from diagnose.errors import OutsideValidity
 from diagnose.science.sums import Input, Sum
@@ -84,27 +82,11 @@ def _lightnesses(colour: Lab) -> tuple[float, float, float]:
     return lightness + 116.0 * a / 500.0, lightness, lightness - 116.0 * b / 200.0
 
 
-@dataclass(frozen=True, slots=True)
-class Drift:
-    """Colour over a roll: differences to the reference in order, the worst with its index, and the trend."""
-
-    differences: tuple[float, ...]
-    worst: float
-    worst_at: int
-    per_step: float
-    """Change of the difference from sample to sample (dE), by least squares."""
-
-
-def drift(reference: Lab, samples: Sequence[Lab]) -> Drift:
-    """How samples in order of running lie to a reference, and whether they walk away from it."""
-    if len(samples) < 2:
-        raise OutsideValidity("a drift needs at least two samples.")
-    differences = tuple(delta_e(reference, sample) for sample in samples)
-    worst_at = max(range(len(differences)), key=differences.__getitem__)
-    middle, mean = (len(differences) - 1) / 2.0, sum(differences) / len(differences)
-    over = sum((index - middle) * (value - mean) for index, value in enumerate(differences))
-    under = sum((index - middle) ** 2 for index in range(len(differences)))
-    return Drift(differences, differences[worst_at], worst_at, over / under)
+def colour_drift(
+    l1: float, a1: float, b1: float, l2: float, a2: float, b2: float, run_length: float
+) -> float:
+    """Drift (dE00 in 1000 m) from one sample to another that lies so many metres further on in the run."""
+    return delta_e((l1, a1, b1), (l2, a2, b2)) / (run_length / 1000.0)
 
 
 def colour_difference(l1: float, a1: float, b1: float, l2: float, a2: float, b2: float) -> float:
@@ -143,11 +125,21 @@ SUMS = (
         "dE",
         (*_lab("*1", "the reference"), *_lab("*2", "the print")),
         colour_difference,
-        "ΔE00 from lightness, chroma and hue steps, each weighted, with a turn in the blues",
+        "ΔE00 = √((ΔL/SL)² + (ΔC/SC)² + (ΔH/SH)² + RT (ΔC/SC)(ΔH/SH))",
         "ISO/CIE 11664-6; Sharma, Wu and Dalal 2005",
         "Two instruments differ by some tenths: judge small steps with one instrument only.",
         {"l1": 50.0, "a1": 2.6772, "b1": -79.7751, "l2": 50.0, "a2": 0.0, "b2": -82.7485},
         "difference",
+        means={
+            "ΔE00": "colour difference (CIEDE2000)",
+            "ΔL": "step in lightness",
+            "ΔC": "step in chroma, its a* stretched for greys",
+            "ΔH": "step in hue",
+            "SL": "weight of lightness",
+            "SC": "weight of chroma",
+            "SH": "weight of hue",
+            "RT": "turn between chroma and hue in the blues",
+        },
     ),
     Sum(
         "spot_tone_value",
@@ -164,5 +156,30 @@ SUMS = (
             "solid_l": 55.0, "solid_a": -37.0, "solid_b": -50.0,
         },
         "tone value",
+        means={
+            "f": "cube root of X, Y or Z over that of the white (CIELAB)",
+            "Vx, Vy, Vz": "lightness-like values of X, Y and Z",
+        },
+    ),
+    Sum(
+        "colour_drift",
+        "Colour drift along a run",
+        "1",
+        (
+            *_lab("*1", "the first sample"),
+            *_lab("*2", "the later sample"),
+            Input("run_length", "m", "Run between the two samples", 10.0, 1e6),
+        ),
+        colour_drift,
+        "drift = ΔE00 / run length × 1000 m",
+        "CIE 142-2001, ISO/CIE 11664-6",
+        "Take the samples at the same place of the repeat; three samples tell a drift from scatter.",
+        {
+            "l1": 50.0, "a1": 2.6772, "b1": -79.7751,
+            "l2": 50.0, "a2": 0.0, "b2": -82.7485,
+            "run_length": 4000.0,
+        },
+        "drift, dE00 in 1000 m",
+        means={"ΔE00": "colour difference (CIEDE2000)"},
     ),
 )  # fmt: skip

@@ -75,7 +75,7 @@ def varnish_for_share(share_now: float, share_target: float) -> float:
     return 100.0 * (share_now / share_target - 1.0)
 
 
-def let_down_steps(viscosity_concentrate: float, viscosity_letdown: float, largest_ratio: float = 3.0) -> int:
+def let_down_portions(viscosity_concentrate: float, viscosity_letdown: float, largest_ratio: float) -> float:
     """Portions in which a let-down goes into a concentrate, so that no step thins it by more than a ratio.
 
     A great step strips dispersant and binder from pigment (let-down shock). The ratio is common practice,
@@ -84,7 +84,7 @@ def let_down_steps(viscosity_concentrate: float, viscosity_letdown: float, large
     if min(viscosity_concentrate, viscosity_letdown) <= 0.0 or largest_ratio <= 1.0:
         raise OutsideValidity("viscosities must be above zero and the ratio above one.")
     apart = abs(math.log(viscosity_concentrate / viscosity_letdown))
-    return max(1, math.ceil(apart / math.log(largest_ratio) - 1e-9))
+    return float(max(1, math.ceil(apart / math.log(largest_ratio) - 1e-9)))
 
 
 _DIAMETER = Input("particle_diameter", "um", "Particle or cluster diameter", 0.01, 500.0)
@@ -118,6 +118,12 @@ SUMS = (
         },
         "speed",
         0.3,
+        means={
+            "g": "9.81 m/s²",
+            "d": "diameter of the particle or cluster",
+            "ρ": "density",
+            "η": "viscosity at rest",
+        },
     ),
     Sum(
         "settled_in",
@@ -125,7 +131,7 @@ SUMS = (
         "mm",
         (_DIAMETER, _PARTICLE, _INK, _VISCOSITY, Input("hours", "h", "Time of standing", 0.1, 5000.0)),
         settled_in,
-        "depth = speed × time, speed by Stokes",
+        "depth = g d² (ρ particle − ρ liquid) / (18 η) × time",
         "Stokes 1851",
         _STOKES,
         {
@@ -137,6 +143,12 @@ SUMS = (
         },
         "depth of clear liquid",
         0.3,
+        means={
+            "g": "9.81 m/s²",
+            "d": "diameter of the particle or cluster",
+            "ρ": "density",
+            "η": "viscosity at rest",
+        },
     ),
     Sum(
         "pigment_volume",
@@ -206,6 +218,7 @@ SUMS = (
             "concentrate_pigment": 40.0,
         },
         "binder per part of pigment",
+        means={"x": "concentrate added, of the ink"},
     ),
     Sum(
         "varnish_for_share",
@@ -221,5 +234,23 @@ SUMS = (
         "Colour falls in the same proportion: look for missing strength in cells or anilox.",
         {"share_now": 36.0, "share_target": 30.0},
         "varnish to add, of the ink's mass",
+    ),
+    Sum(
+        "let_down_portions",
+        "Portions of a let-down without shock",
+        "1",
+        (
+            Input("viscosity_concentrate", "mPa.s", "Viscosity of the concentrate", 1.0, 100_000.0),
+            Input("viscosity_letdown", "mPa.s", "Viscosity of the let-down", 0.5, 100_000.0),
+            Input("largest_ratio", "1", "Greatest ratio at one step", 1.1, 20.0),
+        ),
+        let_down_portions,
+        "portions = ln(concentrate / let-down) / ln(ratio), rounded up",
+        "common practice, no source: no step thinner than a third",
+        "A great step strips dispersant and binder from the pigment. Thick into thin at the last, stirred, "
+        "each portion taken up before the next.",
+        {"viscosity_concentrate": 2000.0, "viscosity_letdown": 20.0, "largest_ratio": 3.0},
+        "portions",
+        0.2,
     ),
 )

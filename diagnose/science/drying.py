@@ -102,7 +102,7 @@ def dryer_speed(
     return capacity / water_to_dry(coat_wet * coverage / 100.0, water_share, 1.0, web_width)
 
 
-def drying_time(
+def time_to_dry(
     time_known: float,
     known: tuple[float, float],
     asked: tuple[float, float],
@@ -114,6 +114,8 @@ def drying_time(
     A constant-rate stage above the critical moisture, then a rate that falls with the free moisture; all
     moistures on one basis. Source: the textbook law in Coulson and Richardson, vol. 2, chapter 16.
     """
+    if min(known[0] - known[1], asked[0] - asked[1]) <= 0.0:
+        raise OutsideValidity("the moisture must fall.")
     if not equilibrium < critical or min(known[1], asked[1]) <= equilibrium:
         raise OutsideValidity("moistures must end above equilibrium, which lies below the critical one.")
     return time_known * _stages(asked, critical, equilibrium) / _stages(known, critical, equilibrium)
@@ -167,6 +169,7 @@ SUMS = (
         "A dryer gives several times this to its exhaust.",
         {"water": 43.2, "web_temperature": 60.0},
         "heat",
+        means={"T": "temperature of the web, °C"},
     ),
     Sum(
         "residence_time",
@@ -236,7 +239,7 @@ SUMS = (
             _HUMIDITY,
         ),
         air_temperature_needed,
-        "(T − wet bulb) wanted = (T − wet bulb) now × speed / speed that dries now",
+        "(air − wet bulb) wanted = (air − wet bulb) now × speed / speed that dries now",
         "psychrometric wet bulb (ASHRAE formulation); heat transfer of the nozzles unchanged",
         _HOT,
         {"air_temperature_now": 60.0, "press_speed": 180.0, "speed_possible": 150.0, "air_humidity": 12.0},

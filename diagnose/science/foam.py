@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from diagnose.errors import OutsideValidity
 from diagnose.science.sums import Input, Sum
@@ -52,23 +51,20 @@ def foam_half_life(foam_start: float, foam_later: float, minutes: float) -> floa
     return minutes * math.log(2.0) / math.log(foam_start / foam_later)
 
 
-@dataclass(frozen=True, slots=True)
-class BottleTest:
-    """Result of a shaken bottle: foam made and left (mm); `standing` when it had not collapsed in time."""
-
-    made: float
-    left: float
-    standing: bool
+def bottle_foam_made(level: float, highest: float) -> float:
+    """Foam (mm) that shaking makes in a bottle: highest level less that of the liquid (ASTM D3601)."""
+    return _above(level, highest)
 
 
-def bottle_test(level: float, highest: float, later: float) -> BottleTest:
-    """Foam made (highest − level) and left after five minutes (later − level), all heights in mm.
+def bottle_foam_left(level: float, later: float) -> float:
+    """Foam (mm) left in the bottle after five minutes: level then less that of the liquid (ASTM D3601)."""
+    return _above(level, later)
 
-    The form of ASTM D3601: what still stands after five minutes is reported as "5+", not as a time.
-    """
-    if not 0.0 <= level <= later <= highest:
-        raise OutsideValidity("the heights must rise from liquid to foam left to foam made.")
-    return BottleTest(highest - level, later - level, later > level)
+
+def _above(level: float, top: float) -> float:
+    if top < level:
+        raise OutsideValidity("the foam cannot stand lower than the liquid.")
+    return top - level
 
 
 def defoamer_ladder(step: float, already: float, limit: float) -> tuple[float, ...]:
@@ -82,6 +78,7 @@ def defoamer_ladder(step: float, already: float, limit: float) -> tuple[float, .
     return tuple(min(already + step * (index + 1), limit) for index in range(count))
 
 
+_LEVEL = Input("level", "mm", "Level of the liquid", 1.0, 500.0)
 _FREE = Input("density_air_free", "g/cm3", "Density free of air", 0.8, 3.0)
 _AIR = Input("air", "%", "Air by volume", 0.0, 40.0)
 _START = Input("foam_start", "mm", "Foam height at once", 1.0, 1000.0)
@@ -140,6 +137,7 @@ SUMS = (
         {"viscosity": 21.0, "air": 9.5},
         "viscosity shown",
         0.1,
+        means={"φ": "air by volume"},
     ),
     Sum(
         "foam_left",
@@ -165,5 +163,29 @@ SUMS = (
         {"foam_start": 60.0, "foam_later": 15.0, "minutes": 5.0},
         "half-life",
         0.3,
+    ),
+    Sum(
+        "bottle_foam_made",
+        "Foam made in a shaken bottle",
+        "mm",
+        (_LEVEL, Input("highest", "mm", "Highest level of the foam, at once", 1.0, 500.0)),
+        bottle_foam_made,
+        "foam = highest level − level of the liquid",
+        "ASTM D3601, read as a summary",
+        _FOAM_CARE,
+        {"level": 80.0, "highest": 145.0},
+        "foam made",
+    ),
+    Sum(
+        "bottle_foam_left",
+        "Foam left in a shaken bottle after five minutes",
+        "mm",
+        (_LEVEL, Input("later", "mm", "Level of the foam after five minutes", 1.0, 500.0)),
+        bottle_foam_left,
+        "foam = level after five minutes − level of the liquid",
+        "ASTM D3601, read as a summary",
+        f"What stands after five minutes is reported so, not as a time. {_FOAM_CARE}",
+        {"level": 80.0, "later": 92.0},
+        "foam left",
     ),
 )

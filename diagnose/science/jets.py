@@ -105,6 +105,14 @@ SUMS = (
         },
         "heat transfer",
         0.15,
+        means={
+            "Nu": "heat transfer × S / heat conduction of the air (Nusselt)",
+            "Re": "air speed × S / kinematic viscosity of the air (Reynolds)",
+            "Pr": "Prandtl number of the air, near 0.71",
+            "x": "place beside the middle of the slot",
+            "H": "distance from nozzle to web",
+            "S": "twice the width of the slot",
+        },
     ),
     Sum(
         "round_jet_transfer",
@@ -130,5 +138,14 @@ SUMS = (
         },
         "heat transfer",
         0.15,
+        means={
+            "Nu": "heat transfer × D / heat conduction of the air (Nusselt)",
+            "Re": "air speed × D / kinematic viscosity of the air (Reynolds)",
+            "Pr": "Prandtl number of the air, near 0.71",
+            "H": "distance from nozzle to web",
+            "D": "diameter of the hole",
+            "r": "radius of the disc on the web",
+            "a": "area of the hole as a part of the disc",
+        },
     ),
 )

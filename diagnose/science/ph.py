@@ -225,6 +225,7 @@ SUMS = (
             "amine_molar_mass": 89.14,
         },
         "amine to add, per kg of ink",
+        means={"step": "degree wanted − degree now"},
     ),
     Sum(
         "neutralisation_degree",

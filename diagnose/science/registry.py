@@ -25,6 +25,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "water_for_solids solids_after_water evaporation_makeup concentrate_for_solids "
         "strength_after_addition density_after_water blend_viscosity",
     ),
+    "Water and alcohol": ("solvent", "alcohol_water_viscosity blend_for_viscosity viscosity_after_blend"),
     "pH and neutralisation": (
         "ph",
         "amine_for_ph amine_from_bench ph_after_amine amine_response amine_for_neutralisation "
@@ -39,13 +40,15 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "corona_power_density corona_watts_needed treat_storage_limit surface_age "
         "water_surface_tension",
     ),
+    "Dynamic surface tension": ("dynamic", "tension_at_age tension_at_speed"),
     "Contact angles": (
         "contact",
         "work_of_adhesion spreading_coefficient surface_energy polar_part contact_angle",
     ),
     "Air and foam": (
         "foam",
-        "air_content density_with_air coat_lost_to_air viscosity_with_air foam_left foam_half_life",
+        "air_content density_with_air coat_lost_to_air viscosity_with_air foam_left foam_half_life "
+        "bottle_foam_made bottle_foam_left",
     ),
     "Cells": (
         "cells",
@@ -72,6 +75,7 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "air_speed_needed exhaust_change impression_change treater_change web_pull tension_for_gauge "
         "warm_up_time safe_speed humidity_after_exhaust",
     ),
+    "Dryer on the job": ("dryer", "drying_time exhaust_on_press vapour_on_press"),
     "Air jets": ("jets", "slot_jet_transfer round_jet_transfer"),
     "Co-solvent vapour": ("vapour", "air_for_vapour share_of_limit"),
     "Tone and density": (
@@ -79,12 +83,12 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "tone_gain tone_value tone_value_with_n tint_density print_contrast density_after_change "
         "film_for_density density_after_wear",
     ),
-    "Colour": ("colour", "colour_difference spot_tone_value"),
+    "Colour": ("colour", "colour_difference spot_tone_value colour_drift"),
     "Repeat marks": ("repeats", "circumference gear_mark_distance oscillation_mark_distance mark_frequency"),
     "Dispersion": (
         "dispersion",
         "settling_speed settled_in pigment_volume critical_pigment_volume binder_ratio "
-        "binder_ratio_after varnish_for_share",
+        "binder_ratio_after varnish_for_share let_down_portions",
     ),
     "Recipe": ("recipe", "voc_content voc_less_water"),
     "After a change": (
@@ -92,6 +96,22 @@ _MODULES: Mapping[str, tuple[str, str]] = {
         "share_after_addition addition_for_share exchange_for_share share_after_exchange "
         "viscosity_after_addition density_after_dilution speed_after_water speed_that_dries "
         "speed_change_to_dry solids_from_volatiles solids_for_speed",
+    ),
+    "After a change of the ink": (
+        "after_ink",
+        "strength_after_extender strength_after_concentrate density_after_concentrate "
+        "density_after_stronger_ink density_after_strength tension_after_agent tension_after_dose "
+        "tension_after_dilution degree_after_amine",
+    ),
+    "After a change at the press": (
+        "after_press",
+        "residual_after_speed residual_after_speed_change residual_after_air_temperature "
+        "residual_after_air_speed residual_after_coat residual_after_solids web_temperature_after_air "
+        "treat_after_change treat_after_power reel_after_standing",
+    ),
+    "After a change of cells": (
+        "after_cells",
+        "coat_after_depth depth_after_volume density_after_volume density_after_coat",
     ),
     "Colour strength": (
         "strength",

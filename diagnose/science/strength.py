@@ -102,6 +102,7 @@ SUMS = (
         _UP,
         "more volume",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
     Sum(
         "volume_to_take_off",
@@ -115,6 +116,7 @@ SUMS = (
         _DOWN,
         "less volume",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
     Sum(
         "extender_for_density",
@@ -128,6 +130,7 @@ SUMS = (
         _DOWN,
         "to add, of the ink's mass",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
     Sum(
         "concentrate_for_density",
@@ -141,6 +144,7 @@ SUMS = (
         {**_UP, "concentrate_share": 20.0},
         "to add, of the ink's mass",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
     Sum(
         "varnish_for_strength",
@@ -190,6 +194,7 @@ SUMS = (
         {**_UP, "density_fresh": 1.8},
         "to add, of the ink's mass",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
     Sum(
         "depth_to_take_off",
@@ -203,5 +208,6 @@ SUMS = (
         _DOWN,
         "less depth",
         _SPREAD,
+        means={"film": "coloured film, as a part of that of now"},
     ),
 )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from diagnose.errors import OutsideValidity
 from diagnose.units import sign
@@ -26,6 +26,8 @@ class Input:
     title: str
     low: float
     high: float
+    optional: bool = False
+    """May be left out, with all that follow it: more points of a ladder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,8 @@ class Sum:
     result: str = "result"
     method_spread: float = 0.0
     """Relative standard uncertainty of the formula itself, joined to that of the inputs."""
+    means: Mapping[str, str] = field(default_factory=dict)
+    """Symbols of the formula that are no input's or result's own words, with what they stand for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +78,14 @@ def evaluate_sum(item: Sum, values: Mapping[str, Value]) -> Answer:
     Raises:
         OutsideValidity: an input is missing, not a number, or outside the formula's range.
     """
-    numbers = [_checked(wanted, values) for wanted in item.inputs]
+    given = _given(item, values)
+    numbers = [_checked(wanted, values) for wanted in given]
     result = item.function(*numbers)
     if not math.isfinite(result):
         raise OutsideValidity(f"{item.title}: no finite answer for these inputs.")
     parts = {
         wanted.name: _part(item, numbers, index, values[wanted.name].sigma)
-        for index, wanted in enumerate(item.inputs)
+        for index, wanted in enumerate(given)
     }
     own = own_doubt(item, numbers, result)
     sigma = math.sqrt(sum(part * part for part in parts.values()) + own * own)
@@ -104,9 +109,19 @@ def own_doubt(item: Sum, numbers: list[float], result: float) -> float:
 
     A formula that starts from a state in the unit of its result is as doubtful as the way from there.
     """
-    same = [number for wanted, number in zip(item.inputs, numbers, strict=True) if wanted.unit == item.unit]
+    same = [number for wanted, number in zip(item.inputs, numbers, strict=False) if wanted.unit == item.unit]
     start = same[0] if same and item.unit in CHANGED else 0.0
     return abs(result - start) * item.method_spread
+
+
+def _given(item: Sum, values: Mapping[str, Value]) -> tuple[Input, ...]:
+    """The inputs to put in: all, or all up to the first optional one that is left out."""
+    left_out = [index for index, one in enumerate(item.inputs) if one.optional and one.name not in values]
+    given = item.inputs[: left_out[0]] if left_out else item.inputs
+    beyond = [one.name for one in item.inputs[len(given) :] if one.name in values]
+    if beyond:
+        raise OutsideValidity(f"`{beyond[0]}` is given without `{item.inputs[len(given)].name}` before it.")
+    return given
 
 
 def _checked(wanted: Input, values: Mapping[str, Value]) -> float:
@@ -146,13 +161,22 @@ def _said(value: Value, unit: str) -> str:
 
 
 def _steps(item: Sum, values: Mapping[str, Value], result: float, sigma: float) -> tuple[str, ...]:
-    given = [f"{wanted.title} = {_said(values[wanted.name], wanted.unit)}" for wanted in item.inputs]
+    given = [
+        f"{wanted.title} = {_said(values[wanted.name], wanted.unit)}"
+        for wanted in item.inputs
+        if wanted.name in values
+    ]
     spread = f" ± {2.0 * sigma:.2g}" if sigma > 0 else ""
     return (*given, item.formula, f"{item.result} = {result:.4g}{spread} {sign(item.unit)}".rstrip())
 
 
+def amid(title: str) -> str:
+    """A title as it stands amid a sentence: its first letter small, unless it is a symbol's (L*)."""
+    return title[:1].lower() + title[1:] if title[1:2].islower() else title
+
+
 def _dominant(item: Sum, parts: Mapping[str, float], own: float) -> str:
-    titles = {wanted.name: wanted.title.lower() for wanted in item.inputs}
+    titles = {wanted.name: amid(wanted.title) for wanted in item.inputs}
     sizes = {titles[name]: abs(part) for name, part in parts.items()}
     sizes[OWN_DOUBT] = own
     name, size = max(sizes.items(), key=lambda pair: pair[1])

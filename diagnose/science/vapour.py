@@ -39,12 +39,12 @@ def share_of_limit(
 
 
 _SOLVENT = Input("solvent", "kg/h", "Flammable co-solvent that evaporates", 0.0, 500.0)
-_MOLAR = Input("molar_mass", "g/mol", "Molar mass of the co-solvent", 30.0, 200.0)
-_LIMIT = Input(
+MOLAR = Input("molar_mass", "g/mol", "Molar mass of the co-solvent", 30.0, 200.0)
+LIMIT = Input(
     "explosive_limit", "%", "Lower explosive limit, by volume, from the safety data sheet", 0.5, 16.0
 )
 _AIR = Input("air_temperature", "degC", "Temperature of the exhaust", 10.0, 160.0)
-_CARE = (
+CARE = (
     "A caution, not a permission: count all co-solvent, the worst case and washing-up; gas concentrates near "
     "nozzles and in a stopped fan. The dryer's maker, the authority having jurisdiction and licensed "
     "practice decide."
@@ -56,11 +56,11 @@ SUMS = (
         "air_for_vapour",
         "Least exhaust for co-solvent vapour",
         "m3/h",
-        (_SOLVENT, _MOLAR, _LIMIT, _AIR),
+        (_SOLVENT, MOLAR, LIMIT, _AIR),
         air_for_vapour,
         "exhaust = vapour / (limit × 25 %); above 121 °C the limit counts × 0.7",
         _SOURCE,
-        _CARE,
+        CARE,
         {"solvent": 3.0, "molar_mass": 46.07, "explosive_limit": 3.1, "air_temperature": 70.0},
         "exhaust at its own temperature",
         0.02,
@@ -69,11 +69,11 @@ SUMS = (
         "share_of_limit",
         "Vapour against the lower explosive limit",
         "%",
-        (_SOLVENT, _MOLAR, _LIMIT, _AIR, Input("exhaust_flow", "m3/h", "Exhaust flow", 10.0, 300_000.0)),
+        (_SOLVENT, MOLAR, LIMIT, _AIR, Input("exhaust_flow", "m3/h", "Exhaust flow", 10.0, 300_000.0)),
         share_of_limit,
         "share = vapour / exhaust / limit; above 121 °C the limit counts × 0.7",
         _SOURCE,
-        f"Over 25 %: stop and ventilate. {_CARE}",
+        f"Over 25 %: stop and ventilate. {CARE}",
         {
             "solvent": 3.0,
             "molar_mass": 46.07,

@@ -143,12 +143,16 @@ SUMS = (
         "%",
         (_NOW, _TARGET, _SOLIDS),
         water_for_viscosity,
-        "water = (φ(now) / φ(wanted) − 1) / density, φ from Krieger-Dougherty with packing 0.64",
+        "water = (φ(now) / φ(wanted) − 1) / ink density, viscosity = (1 − φ/0.64)^−1.6",
         "Krieger and Dougherty 1959; from memory for its use on inks",
         "Add half of the amount, stir ten minutes, measure again: the law was made for spheres, not for ink.",
         {"viscosity_now": 52.5, "viscosity_target": 21.0, "solids": 42.0},
         "water to add, of the ink's mass",
         0.3,
+        means={
+            "ink density": "density of the ink, from its solids",
+            "0.64": "packing at which a dispersion of spheres stops flowing",
+        },
     ),
     Sum(
         "extender_for_viscosity",
@@ -162,6 +166,7 @@ SUMS = (
         {"viscosity_now": 52.5, "viscosity_target": 35.0, "extender_viscosity": 15.0},
         "extender to add, of the ink's mass",
         0.3,
+        means={"x": "share of the extender in the whole"},
     ),
     Sum(
         "fresh_ink_for_viscosity",
@@ -175,6 +180,7 @@ SUMS = (
         {"viscosity_now": 10.0, "viscosity_target": 21.0, "fresh_viscosity": 120.0},
         "fresh ink to add, of the ink's mass",
         0.3,
+        means={"x": "share of the fresh ink in the whole"},
     ),
     Sum(
         "cooling_for_viscosity",
@@ -195,12 +201,16 @@ SUMS = (
         "mm2/s",
         (_NOW, _SOLIDS, Input("water_added", "%", "Water added, of the ink's mass", 0.0, 60.0)),
         viscosity_after_water,
-        "viscosity = (1 − φ/0.64)^−1.6, φ = φ(now) / (1 + water × density)",
+        "viscosity = (1 − φ/0.64)^−1.6, φ = φ(now) / (1 + water × ink density)",
         "Krieger and Dougherty 1959; from memory for its use on inks",
         "The look ahead of the water sum: the first percents thin a thick ink most.",
         {"viscosity_now": 52.5, "solids": 42.0, "water_added": 3.0},
         "viscosity",
         0.15,
+        means={
+            "ink density": "density of the ink, from its solids",
+            "0.64": "packing at which a dispersion of spheres stops flowing",
+        },
     ),
     Sum(
         "viscosity_at_temperature",

@@ -196,5 +196,6 @@ SUMS = (
         "The check of a tensiometer: fresh distilled water must read this within 0.5.",
         {"temperature": 20.0},
         "surface tension",
+        means={"τ": "distance from the critical point of water", "T": "temperature in kelvin (°C + 273.15)"},
     ),
 )

@@ -3,14 +3,38 @@
 from __future__ import annotations
 
 import json
+import math
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from diagnose.errors import FlawtreeError
 from diagnose.science.registry import SUMS, TOPICS, Answer, Input, Sum, Value, evaluate
+from diagnose.science.sums import amid
+from diagnose.science.symbols import symbols_of
 from diagnose.screens.lines import heading, labelled, number, wrapped
 from diagnose.units import sign
 
-RELATIVE_SPREAD = 0.0
+SET = ("target", "wanted", "limit", "allowed", "step", "share", "margin", "nominal")
+"""Last words of inputs that are set, not measured: no doubt comes from them."""
+_READ_AS = {
+    "pH": "ink_ph",
+    "mN/m": "ink_surface_tension",
+    "g/cm3": "ink_density",
+    "m/min": "press_speed",
+    "mg/m2": "residual_moisture",
+    "g/kg_air": "dryer_exhaust_humidity",
+}
+_READ_AS_BY_NAME = {
+    "solids": "ink_solids",
+    "density": "print_density",
+    "temperature": "ink_temperature",
+    "treat": "film_surface_energy",
+    "film": "film_surface_energy",
+    "cell": "cell_volume",
+    "room": "room_temperature",
+}
+"""The quantity whose method's uncertainty an input without its own takes, by unit or by first word."""
 
 
 def sum_text(name: str | None, inputs: tuple[str, ...], form: str) -> str:
@@ -24,11 +48,12 @@ def sum_text(name: str | None, inputs: tuple[str, ...], form: str) -> str:
     item = _find(name)
     if not inputs:
         return json.dumps(data(item), ensure_ascii=False) if form == "json" else "\n".join(page(item))
-    answer = evaluate(item.name, _values(item, inputs))
+    values, assumed = _values(item, inputs)
+    answer = evaluate(item.name, values)
     return (
         json.dumps(_answer_data(answer), ensure_ascii=False)
         if form == "json"
-        else "\n".join(_run(item, answer))
+        else "\n".join(_run(item, answer, assumed))
     )
 
 
@@ -48,11 +73,13 @@ def near(name: str) -> tuple[str, ...]:
     return tuple(found for found, _, _ in process.extract(name, list(SUMS), limit=2, score_cutoff=85))
 
 
-def _values(item: Sum, inputs: tuple[str, ...]) -> dict[str, Value]:
+def _values(item: Sum, inputs: tuple[str, ...]) -> tuple[dict[str, Value], tuple[str, ...]]:
+    """What is given, and the names of the inputs whose doubt had to be assumed."""
     from rapidfuzz import process
 
     declared = {wanted.name: wanted for wanted in item.inputs}
     values: dict[str, Value] = {}
+    assumed: list[str] = []
     for text in inputs:
         name, equals, said = text.partition("=")
         if not equals:
@@ -62,8 +89,38 @@ def _values(item: Sum, inputs: tuple[str, ...]) -> dict[str, Value]:
             raise FlawtreeError(f"{item.name} has no input `{name}`. Nearest: {', '.join(near)}.")
         if name in values:
             raise FlawtreeError(f"`{name}` is given twice.")
-        values[name] = _value(declared[name], said)
-    return values
+        value = _value(declared[name], said)
+        if value.sigma == 0.0 and "±" not in said and "+/-" not in said:
+            sigma = _usual_doubt(declared[name], value, said)
+            value = replace(value, sigma=min(sigma, declared[name].high - declared[name].low))
+            assumed += [f"{amid(declared[name].title)} ±{2.0 * sigma:.2g}"] if sigma else []
+        values[name] = value
+    return values, tuple(assumed)
+
+
+def _usual_doubt(wanted: Input, value: Value, said: str) -> float:
+    """The doubt of an input that was given without one: of its usual method, at least of its last figure.
+
+    Half of the last figure, even over its width, after JCGM 100, 4.3.7.
+    """
+    from diagnose import units
+    from diagnose.complaint.model import Reading
+    from diagnose.inference.judge import sigma_of
+    from diagnose.knowledge.loader import load_knowledge
+
+    if wanted.name.rpartition("_")[2] in SET or wanted.name.partition("_")[0] in SET:
+        return 0.0
+    figures = re.match(r"[-+]?\d*[.,]?(\d*)", said.strip())
+    last = 10.0 ** -len(figures[1]) if figures and ("." in figures[0] or "," in figures[0]) else 1.0
+    read = units.parse_value(said)
+    zero = units.convert(0.0, read.unit or wanted.unit, wanted.unit)
+    told = 0.5 * abs(units.convert(last, read.unit or wanted.unit, wanted.unit) - zero) / math.sqrt(3.0)
+    quantity = _READ_AS_BY_NAME.get(wanted.name.partition("_")[0]) or _READ_AS.get(wanted.unit, "")
+    knowledge = load_knowledge()
+    known = knowledge.quantities.get(quantity)
+    if known is None or not units.same_dimension(known.unit, wanted.unit):
+        return told
+    return max(told, sigma_of(knowledge, Reading(quantity, value.value, wanted.unit, said)))
 
 
 def _value(wanted: Input, said: str) -> Value:
@@ -74,7 +131,8 @@ def _value(wanted: Input, said: str) -> Value:
     if wanted.unit == "mm2/s" and (flowed := _of_cup(body.strip())):
         return flowed
     value, unit = units.parse_number_unit(body.strip())
-    sigma = units.parse_number_unit(spread.strip())[0] if spread.strip() else RELATIVE_SPREAD
+    # What stands after ± is a range as the answers give it: two standard uncertainties.
+    sigma = 0.5 * units.parse_number_unit(spread.strip())[0] if spread.strip() else 0.0
     if unit and unit != wanted.unit:
         zero = units.convert(0.0, unit, wanted.unit)
         sigma = abs(units.convert(sigma, unit, wanted.unit) - zero)
@@ -89,6 +147,9 @@ def _of_cup(said: str) -> Value | None:
     from rapidfuzz import fuzz, process, utils
 
     from diagnose import units
+    from diagnose.complaint.model import Reading
+    from diagnose.inference.inputs import in_unit
+    from diagnose.knowledge.loader import load_knowledge
     from diagnose.science import cups
 
     try:
@@ -103,9 +164,14 @@ def _of_cup(said: str) -> Value | None:
     )
     if not read.rest or near is None:
         raise FlawtreeError(f"`{said}`: seconds of which cup? Such as `30 s Zahn 2`, `25 s DIN 4`.")
-    found = cups.estimate(near[2], read.number)
-    caveat = f"; {found.caveat}" if found.caveat else ""
-    return Value(found.nu, 0.0, f"{said} ({number(found.nu)} mm²/s{caveat})")
+    here = cups.estimate(near[2], read.number)
+    knowledge = load_knowledge()
+    method = next(name for name, one in knowledge.methods.items() if one.cup == near[2])
+    reading = Reading("ink_viscosity", read.number, "s", said, method=method)
+    found = in_unit(read.number, reading, "mm2/s", knowledge)
+    caveat = f"; {here.caveat}" if here.caveat else ""
+    told = f"{said} ({number(here.nu)} mm²/s{caveat})"
+    return replace(found, said=told) if found else Value(here.nu, 0.0, told)
 
 
 def _list() -> Iterator[str]:
@@ -126,6 +192,8 @@ def page(item: Sum) -> Iterator[str]:
     if item.about:
         yield from wrapped(item.about, "  ", "  ")
     yield from labelled("Formula", item.formula)
+    for symbol, meaning in symbols_of(item):
+        yield from labelled("Symbol", f"{symbol}: {meaning}")
     for wanted in item.inputs:
         span = f"{number(wanted.low)} to {number(wanted.high)} {sign(wanted.unit)}"
         yield from labelled("Input", f"{wanted.name}: {wanted.title}, {span}")
@@ -142,17 +210,19 @@ def page(item: Sum) -> Iterator[str]:
         yield from labelled("", f"gives {number(answer.value)} {sign(answer.unit)}")
 
 
-def _run(item: Sum, answer: Answer) -> Iterator[str]:
+def _run(item: Sum, answer: Answer, assumed: tuple[str, ...]) -> Iterator[str]:
     yield heading(item.title, False)
     for step in answer.steps:
         yield from wrapped(step, "  ", "    ")
     if answer.high > answer.low:
         yield from labelled("Range", f"{number(answer.low)} to {number(answer.high)} {sign(answer.unit)}")
     else:
-        first = item.inputs[0].name
-        yield from labelled("Range", f"none: write the doubt of what was measured, as in {first}=…±…")
+        yield from labelled("Range", "none: nothing in it is measured")
     if answer.dominant:
         yield from labelled("Doubt", f"most of it comes from {answer.dominant}")
+    if assumed:
+        told = f"{', '.join(assumed)}: of the usual method, or of the last figure given; your own after ±"
+        yield from labelled("Taken", told)
     yield from labelled("Source", item.source)
 
 
@@ -163,10 +233,18 @@ def data(item: Sum) -> dict[str, object]:
         "title": item.title,
         "unit": item.unit,
         "inputs": [
-            {"name": i.name, "unit": i.unit, "title": i.title, "low": i.low, "high": i.high}
+            {
+                "name": i.name,
+                "unit": i.unit,
+                "title": i.title,
+                "low": i.low,
+                "high": i.high,
+                "optional": i.optional,
+            }
             for i in item.inputs
         ],
         "formula": item.formula,
+        "symbols": dict(symbols_of(item)),
         "source": item.source,
     }
 

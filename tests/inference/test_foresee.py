@@ -9,9 +9,11 @@ import pytest
 from diagnose.complaint.read import parse_complaint
 from diagnose.diagnosis import Diagnosis, diagnose
 from diagnose.inference.advice import AdjustmentAdvice, Foreseen
+from diagnose.inference.foresee import _needed
 from diagnose.knowledge.consequences import invited_by, invites_of
 from diagnose.knowledge.model import Knowledge
 from diagnose.science.after import speed_after_water
+from diagnose.science.after_press import residual_after_air_temperature, web_temperature_after_air
 from diagnose.units import parse_range
 
 SPEED = "speed_that_dries"
@@ -149,7 +151,7 @@ def test_the_margin_follows_from_the_surface_tension(shipped: Knowledge) -> None
     known = Known(shipped, found.understood, found.judged)
     now = next(item for item in found.judged if item.reading.quantity == "ink_surface_tension")
     higher = replace(now, reading=replace(now.reading, value=34.0))
-    (margin,) = _following({"ink_surface_tension": higher}, {"ink_surface_tension"}, known)
+    (margin,) = _following({"ink_surface_tension": higher}, known)
     assert margin.quantity == "wetting_margin"
     assert margin.then is not None
     assert margin.then.reading.value == pytest.approx(6.0)
@@ -176,3 +178,47 @@ def test_every_sum_of_a_move_fits_its_quantity(shipped: Knowledge) -> None:
 
 def test_a_target_may_name_its_temperature() -> None:
     assert parse_range("18-22 s") is not None
+
+
+def test_what_a_move_leaves_feeds_the_next_sum(shipped: Knowledge) -> None:
+    # 180 m/min leaves 160 mg/m² at 60 °C: hotter air dries it, and heats the web by the same part.
+    lines = (
+        "  - {quantity: residual moisture, value: 160 mg/m2, target: <50}\n"
+        "  - {quantity: dryer air temperature, value: 60 °C}\n"
+        "  - {quantity: web temperature at dryer exit, value: 45 °C}\n"
+        "  - {quantity: exhaust humidity, value: 20 g/kg}\n"
+    )
+    text = f"complaint: K-1\njob: {JOB}\nseen: [slow drying]\nmeasured:\n{lines}"
+    advice = _advice(diagnose(shipped, parse_complaint(text, "k.yaml")), "raise_dryer_temperature")
+    assert advice.dose is not None
+    assert advice.dose.value is not None
+    web, left = (_foreseen(advice, name) for name in ("web_temperature_at_dryer_exit", "residual_moisture"))
+    assert web is not None
+    assert left is not None
+    assert web.then == pytest.approx(web_temperature_after_air(45.0, 60.0, advice.dose.value, 23.0), rel=1e-3)
+    expected = residual_after_air_temperature(160.0, 60.0, advice.dose.value, 20.0, 6.0, 60.0)
+    assert left.then == pytest.approx(expected, rel=1e-3)
+    assert 30.0 < expected < 80.0
+
+
+def test_an_effect_on_a_derived_reading_gets_the_figure_that_follows(shipped: Knowledge) -> None:
+    lines = (
+        "  - {quantity: film surface energy, value: 38 mN/m}\n"
+        "  - {quantity: ink surface tension, value: 37 mN/m}\n"
+        "  - {quantity: wetting agent dose, value: 0.2 %}\n"
+    )
+    text = f"complaint: K-1\njob: {JOB}\nseen: [poor wetting]\nmeasured:\n{lines}"
+    advice = _advice(diagnose(shipped, parse_complaint(text, "k.yaml")), "add_wetting_agent_in_steps")
+    tension, margin = (_foreseen(advice, name) for name in ("ink_surface_tension", "wetting_margin"))
+    assert tension is not None
+    assert tension.then is not None
+    assert tension.then < 35.0
+    assert margin is not None
+    assert margin.then == pytest.approx(38.0 - tension.then, abs=0.05)
+
+
+def test_the_whole_of_a_stepped_move_keeps_what_its_sums_take(shipped: Knowledge) -> None:
+    moves = shipped.adjustments["raise_dryer_temperature"]
+    needed = [effect.quantity for effect in _needed(moves, "residual_moisture")]
+    assert needed == ["dryer_air_temperature", "residual_moisture"]
+    assert _needed(moves, "wetting_margin") == moves.moves

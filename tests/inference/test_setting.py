@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -11,6 +12,7 @@ from diagnose.complaint.understand import understand
 from diagnose.diagnosis import diagnose, words_of
 from diagnose.errors import InputError
 from diagnose.inference.advice import Dose
+from diagnose.inference.bench import foretold
 from diagnose.inference.dose import dose_of
 from diagnose.inference.foresee import foresee
 from diagnose.inference.inputs import Known
@@ -173,7 +175,7 @@ def test_a_ladder_of_water_serves_each_adjustment_by_water(shipped: Knowledge) -
 
 def test_a_target_beyond_the_ladder_is_told_and_the_law_steps_in(shipped: Knowledge) -> None:
     found = dose(shipped, "add_water_in_small_steps", CUP.replace("26-30", "18-20"), LADDER)
-    assert any("packing" in step for step in found.how)
+    assert any("0.64" in step for step in found.how)
     assert any("does not reach" in line for line in found.assumed)
 
 
@@ -313,3 +315,17 @@ def test_humidity_of_air_in_the_short_unit_of_the_trade(shipped: Knowledge) -> N
     here = known(shipped, "  - {quantity: dryer exhaust humidity, value: 90 g/kg}\n")
     assert here.judged[0].reading.unit == "g/kg_air"
     assert here.judged[0].state == "high"
+
+
+def test_the_ladder_foretells_what_an_addition_does(shipped: Knowledge) -> None:
+    told = known(shipped, CUP, LADDER)
+    reading = told.judged[0].reading
+    assert foretold("add_water_in_small_steps", reading, 2.0, "%", told) == pytest.approx(30.0)
+    assert foretold("add_water_in_small_steps", reading, 4.0, "%", told) == pytest.approx(25.0)
+    middle = foretold("add_water_in_small_steps", reading, 1.0, "%", told)
+    assert middle == pytest.approx((38.0 * 30.0) ** 0.5)  # straight on a logarithmic scale
+    # The pan has got thinner since: the ladder's steps are taken from where it is now.
+    thinner = replace(reading, value=34.2)
+    assert foretold("add_water_in_small_steps", thinner, 2.0, "%", told) == pytest.approx(0.9 * 30.0)
+    assert foretold("add_water_in_small_steps", reading, 6.0, "%", told) is None
+    assert foretold("add_amine_diluted", reading, 2.0, "%", told) is None

@@ -95,11 +95,12 @@ EXPECTED = [
     (
         "sum_input_from_two",
         "11:30",
-        "A sum input has one of reading, target, job, recipe, amount, value, not 2.",
+        "A sum input has one of reading, target, job, recipe, amount, after, value, not 2.",
         "",
         "",
     ),
     ("amount_outside_a_move", "11:30", "`amount` stands only in the sum of a move.", "", ""),
+    ("after_before_its_move", "15:34", "No move before this one foretells 'film_surface_energy'.", "", ""),
     ("move_two_ways", "13:14", "A move has one of per_unit, sum, not 2.", "", ""),
     ("move_of_other_dimension", "13:17", "The unit 'g/cm3' does not fit here, where 'pH' is used.", "", ""),
     ("dose_of_other_dimension", "17:26", "The unit 'm/min' does not fit here, where 'g/kg' is used.", "", ""),

@@ -59,8 +59,9 @@ def test_air_by_density() -> None:
 def test_bottle_foam_test() -> None:
     # Source: ASTM D3601: foam made = highest − level, foam left = after five minutes − level; standing foam
     # is "5+".
-    assert foam.bottle_test(80, 145, 80) == foam.BottleTest(65, 0, standing=False)
-    assert foam.bottle_test(80, 145, 92) == foam.BottleTest(65, 12, standing=True)
+    assert foam.bottle_foam_made(80, 145) == 65
+    assert foam.bottle_foam_left(80, 80) == 0
+    assert foam.bottle_foam_left(80, 92) == 12
 
 
 def test_foam_compares_no_closer_than_the_method_allows() -> None:

@@ -85,14 +85,14 @@ def test_evaporation_load_worked() -> None:
 def test_textbook_drying_time() -> None:
     # Source: Coulson and Richardson vol. 2, Example 16.1: 25 → 10 % in 15 ks, critical 15 %, equilibrium 5 %;
     # 30 → 8 % then takes 23.96 ks (6.65 h).
-    assert drying.drying_time(15.0, (25, 10), (30, 8), 15, 5) == pytest.approx(23.96, abs=0.02)
+    assert drying.time_to_dry(15.0, (25, 10), (30, 8), 15, 5) == pytest.approx(23.96, abs=0.02)
 
 
 def test_textbook_drying_time_of_a_university_exercise() -> None:
     # Source: a university's public exercise: critical 18 %, equilibrium 2 %, 20 → 5 % in 7300 s; 30 → 3 %
     # by the
     # textbook law: (12/16 + ln 16) / (2/16 + ln(16/3)) × 7300 s = 14 294 s.
-    assert drying.drying_time(7300, (20, 5), (30, 3), 18, 2) == pytest.approx(14_294, abs=1.0)
+    assert drying.time_to_dry(7300, (20, 5), (30, 3), 18, 2) == pytest.approx(14_294, abs=1.0)
 
 
 def test_one_falling_stage_is_the_cautious_end_of_the_textbook_law() -> None:
@@ -100,7 +100,7 @@ def test_one_falling_stage_is_the_cautious_end_of_the_textbook_law() -> None:
     # speed.
     cautious = drying.greatest_speed(180, 160, 50, 6, 60)
     for critical in (400.0, 1000.0, 2500.0):
-        ratio = drying.drying_time(1.0, (3600, 160), (3600, 50), critical, 0.0)
+        ratio = drying.time_to_dry(1.0, (3600, 160), (3600, 50), critical, 0.0)
         assert cautious <= 180 / ratio
 
 

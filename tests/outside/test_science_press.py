@@ -125,7 +125,7 @@ def test_bench_ladder_on_glycerol_and_water() -> None:
         assert glycerol(share) == pytest.approx(measured, rel=0.06)
     rungs = [100 * (0.7 / share - 1) for share in (0.66, 0.62)]
     plain, one, two, target = (glycerol(share) for share in (0.70, 0.66, 0.62, 0.64))
-    found = bench.addition_from_bench(plain, rungs[0], one, rungs[1], two, target)
+    found = bench.addition_from_bench(target, plain, rungs[0], one, rungs[1], two)
     assert 70 / (1 + found / 100) == pytest.approx(64.0, abs=0.2)
 
 

@@ -211,8 +211,8 @@ def test_concentrate_never_betters_the_binder(binder: float, pigment: float, add
 
 
 def test_steps_of_a_let_down() -> None:
-    assert dispersion.let_down_steps(900.0, 300.0) == 1
-    assert dispersion.let_down_steps(900.0, 100.0) == 2
-    assert dispersion.let_down_steps(2000.0, 20.0) == 5
+    assert dispersion.let_down_portions(900.0, 300.0, 3.0) == 1
+    assert dispersion.let_down_portions(900.0, 100.0, 3.0) == 2
+    assert dispersion.let_down_portions(2000.0, 20.0, 3.0) == 5
     with pytest.raises(OutsideValidity):
-        dispersion.let_down_steps(0.0, 10.0)
+        dispersion.let_down_portions(0.0, 10.0, 3.0)

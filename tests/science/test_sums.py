@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import math
+import re
 import time
 from functools import partial
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from diagnose.errors import OutsideValidity
 from diagnose.science.registry import SUMS, TOPICS, Sum, Value, evaluate
+from diagnose.science.symbols import symbols_of
 from diagnose.units import known_unit
 
 SHARED = {"blend_share", "step_within_limit"}
@@ -27,6 +29,10 @@ SIGNED = {
     "treater_change",
 }
 """Changes that go either way."""
+
+
+PLAIN = frozenset("an as at by in is it of or to up ln kg kj µm cm m s g k h c j mol π".split())  # noqa: SIM905
+"""Words, units and functions that need no telling."""
 
 
 def example(item: Sum) -> dict[str, Value]:
@@ -80,8 +86,24 @@ def test_each_input_is_refused_outside_its_range(name: str) -> None:
         for bad in (wanted.low - 0.01 * span, wanted.high + 0.01 * span, math.nan, math.inf):
             with pytest.raises(OutsideValidity):
                 evaluate(name, {**example(item), wanted.name: Value(bad)})
-        with pytest.raises(OutsideValidity, match="missing"):
-            evaluate(name, {key: value for key, value in example(item).items() if key != wanted.name})
+        left = {key: value for key, value in example(item).items() if key != wanted.name}
+        if wanted.name == "addition_2":  # then the third, with nothing before it
+            left["viscosity_3"] = Value(33.0)
+        with pytest.raises(OutsideValidity, match=r"missing|without"):
+            evaluate(name, left)
+
+
+@pytest.mark.parametrize("name", SUMS)
+def test_every_symbol_of_a_formula_is_told(name: str) -> None:
+    """Letters and Greek that are no word of the inputs or the result have a meaning on the page."""
+    item = SUMS[name]
+    told = " ".join(
+        [item.result, item.title, *(f"{one.title} {one.name.replace('_', ' ')}" for one in item.inputs)]
+    )
+    known = set(re.findall(r"[^\W\d_]+", told.lower())) | PLAIN
+    known |= {part for symbol, _ in symbols_of(item) for part in re.findall(r"[^\W\d_]+", symbol)}
+    for token in re.findall(r"(?<![^\W\d_])[A-Za-zΑ-Ωα-ω]{1,2}(?![A-Za-zΑ-Ωα-ω])", item.formula):
+        assert token in known or token.lower() in known or f" {token} = " in f" {item.formula} ", token
 
 
 @pytest.mark.parametrize("name", SUMS)

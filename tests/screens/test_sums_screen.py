@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 
 import pytest
 
@@ -34,8 +35,22 @@ def test_every_sum_has_a_page_whose_example_runs(name: str) -> None:
 def test_a_run_shows_its_steps() -> None:
     shown = sum_text("wetting_margin", MARGIN, "text")
     assert "38 mN/m" in shown
-    assert "= 6 mN/m" in shown
+    assert "= 6 ± 4.5 mN/m" in shown
+    assert "film surface energy ±4" in shown  # the pens' own doubt, since none is given
     assert json.loads(sum_text("wetting_margin", MARGIN, "json"))["value"] == pytest.approx(6.0)
+
+
+def test_a_doubt_that_is_not_given_is_taken_from_the_method_or_the_last_figure() -> None:
+    def width(*given: str) -> float:
+        found = json.loads(sum_text("water_for_solids", given, "json"))
+        return float(found["high"] - found["low"])
+
+    # ± 0.7 % solids (oven), against a doubt that is given; the target is set, not measured.
+    assert width("solids_now=45", "solids_target=40") == pytest.approx(4 * 0.7 * 100 / 40, rel=1e-3)
+    assert width("solids_now=45±0.2", "solids_target=40") == pytest.approx(2 * 0.2 * 100 / 40, rel=1e-3)
+    # Half of the last figure, even over its width (JCGM 100, 4.3.7): 0.05 mm / sqrt(3).
+    found = json.loads(sum_text("circumference", ("diameter=191.0",), "json"))
+    assert found["high"] - found["low"] == pytest.approx(4 * math.pi * 0.05 / math.sqrt(3), rel=1e-3)
 
 
 @pytest.mark.parametrize("said", ["38", "38 mN/m", "38 dyn/cm", "0.038 N/m", "38±1", "38 +/- 1 dyn/cm"])
@@ -45,7 +60,7 @@ def test_values_in_any_unit_and_with_their_doubt(said: str) -> None:
     )
     assert found["value"] == pytest.approx(6.0)
     if "1" in said:
-        assert found["high"] - found["low"] >= 4.0 - 1e-6
+        assert found["high"] - found["low"] >= 2.0 - 1e-6
 
 
 @pytest.mark.parametrize(

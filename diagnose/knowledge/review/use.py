@@ -60,7 +60,7 @@ def _quantities_used(knowledge: Knowledge) -> Iterator[str]:
             yield part.from_reading[0]
         elif isinstance(part, Condition):
             yield from part.readings
-        elif isinstance(part, SumInput) and part.kind in ("reading", "target"):
+        elif isinstance(part, SumInput) and part.kind in ("reading", "target", "after"):
             yield part.ref
         elif isinstance(part, Effect):
             yield part.quantity
