@@ -19,7 +19,7 @@ from diagnose.inference.sweep import Numbers, sweep
 
 WIDEST = 20
 """Axes of the widest table that is still computed exactly (2^20 numbers, 8 MB)."""
-MOST_CELLS = 20_000_000
+MOST_CELLS = 36_000_000
 """Cells of all tables of one pass together, over which sampling takes the place of the exact sum."""
 MOST_WORK = 36_000_000
 """Cells of all runs together, over which an answer would keep a person waiting (some two seconds)."""
@@ -87,25 +87,62 @@ def posteriors(network: Network, evidence: Likelihood, asked: Iterable[str] | No
 
 
 def beliefs(
-    network: Network, evidence: Likelihood, runs: Sequence[Run], asked: Iterable[str] | None = None
+    network: Network,
+    evidence: Likelihood,
+    runs: Sequence[Run],
+    asked: Iterable[str] | None = None,
+    least: int | None = None,
 ) -> Beliefs:
-    """The same for many runs in one pass; a run whose evidence is impossible has log P(e) = -inf and NaN."""
-    varied = {name for run in runs for name in run.evidence}
+    """The same for many runs in one pass; a run whose evidence is impossible has log P(e) = -inf and NaN.
+
+    Where all of them would take too long, the first `least` are worth more than a sampled stand-in for all:
+    as many as there is time for are summed exactly, and the rest have NaN throughout.
+    """
     check_evidence(network, evidence)
     for run in runs:
         check_evidence(network, run.evidence)
     asked = [node.id for node in network.nodes] if asked is None else list(asked)
+    some = len(runs)
+    while True:
+        found, fitting = _attempt(network, evidence, runs[:some], asked, least is None or some <= least)
+        if found is not None:
+            return _filled(found, some, len(runs))
+        some = max(least or 0, min(fitting, some - 1))
+
+
+def _attempt(
+    network: Network, evidence: Likelihood, runs: Sequence[Run], asked: list[str], last: bool
+) -> tuple[Beliefs | None, int]:
+    """The runs' beliefs; none where they are too many and fewer may be tried, with how many might fit."""
+    varied = {name for run in runs for name in run.evidence}
     part = relevant(network, (*evidence, *varied), asked)
     lines = [{**evidence, **run.evidence} for run in runs]
     denied = _denied(part, lines, set(asked))
     order = order_of(part, denied)
     if order.width > WIDEST or order.cells > MOST_CELLS or order.cells * len(runs) > MOST_WORK:
-        return _sampled(part, lines, runs, asked, order)
+        if not last:
+            return None, min(len(runs) // 2, MOST_WORK // order.cells)
+        return _sampled(part, lines, runs, asked, order), 0
     numbers = _numbers(part, order, lines, runs)
     chance, log_evidence = _in_groups(order, numbers)
     place = {name: position for position, name in enumerate(order.ids)}
     columns = [place[name] for name in asked]
-    return Beliefs(tuple(asked), chance[:, columns], log_evidence)
+    return Beliefs(tuple(asked), chance[:, columns], log_evidence), 0
+
+
+def _filled(found: Beliefs, done: int, wanted: int) -> Beliefs:
+    """The beliefs with a row of NaN for each run that there was no time for."""
+    if done == wanted:
+        return found
+    blank = np.full((wanted - done, len(found.ids)), np.nan)
+    why = found.why or f"{wanted - done} of {wanted} runs were left out: together they would take too long"
+    return Beliefs(
+        found.ids,
+        np.concatenate([found.probability, blank]),
+        np.concatenate([found.log_evidence, blank[:, 0]]),
+        found.method,
+        why,
+    )
 
 
 def _denied(network: Network, lines: Sequence[Likelihood], asked: set[str]) -> frozenset[str]:

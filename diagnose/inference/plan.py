@@ -61,6 +61,10 @@ class Weighed(Protocol):
     def beliefs(self) -> Mapping[str, float]:
         """Probability by node."""
 
+    @property
+    def method(self) -> str:
+        """How the beliefs were found."""
+
 
 def next_checks(
     knowledge: Knowledge, case: Case, ranked: Weighed, adjustments: Sequence[AdjustmentAdvice]
@@ -70,8 +74,8 @@ def next_checks(
     by_check = _open_nodes(knowledge, case, ranked, settled)
     nodes = [node for group in by_check.values() for item in group.values() for node in item][:CANDIDATES]
     states = _states(case, ranked)
-    if not nodes or not states:
-        return ()
+    if not nodes or not states or not ranked.method.startswith("exact"):
+        return ()  # what a look would tell is lost in the noise of sampled beliefs
     told = weigh.information(case.network, case.likelihoods, nodes, states)
     acts = acts_of(adjustments, states)
     now = float(expected_minutes(_shares([ranked.beliefs], states), acts)[0])

@@ -120,14 +120,16 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         defects=_defects(knowledge, case, beliefs),
         other=other,
         rest=rest,
-        pair=_pair(case, evidence, weighed.posterior),
+        pair=_pair(case, evidence, weighed.posterior) if weighed.posterior.method == "exact" else None,
         method=_method(weighed),
     )
 
 
 def _method(weighed: weigh.Ranking) -> str:
     posterior = weighed.posterior
-    return posterior.method if posterior.method == "exact" else f"{posterior.method}: {posterior.why}"
+    if posterior.method == "exact":
+        return "exact; only the most telling reasons weighed" if posterior.why else "exact"
+    return f"{posterior.method}: {posterior.why}"
 
 
 def _is_asked(knowledge: Knowledge, node: str) -> bool:

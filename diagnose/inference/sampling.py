@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from diagnose.inference.network import UNKNOWN, Likelihood, Network, Node, in_order
 
 NAME = "Gibbs sampling"
-CHAINS, WARM_UP, ROUNDS, SEED = 80, 100, 300, 1707
+CHAINS, WARM_UP, ROUNDS, SEED = 500, 40, 40, 1707
 
 Array = NDArray[np.float64]
 

@@ -76,14 +76,23 @@ def rank(
     shift: Shift | None = None,
     among: Sequence[str] | None = None,
 ) -> Ranking:
-    """Posterior, decibans and (with `shift`) steadiness in one pass; `among` may contend for first place."""
-    items = list(evidence)
-    runs = [Run(), *(Run({item: UNKNOWN}) for item in items)]
-    if shift is not None:
-        runs += [Run(network=shifted(network, shift, side)) for side in (0, 1)]
-    found = beliefs(network, evidence, runs, causes)
-    steadiness = _steadiness(found, len(items), among) if shift is not None else None
-    return Ranking(found.row(0), _decibans(found, items), steadiness)
+    """Posterior, decibans and (with `shift`) steadiness in one pass; `among` may contend for first place.
+
+    Where there is no time for all, the most telling items are weighed and the others have no decibans.
+    """
+    items = sorted(evidence, key=lambda item: -_telling(evidence[item]))
+    shifts = () if shift is None else tuple(shifted(network, shift, side) for side in (0, 1))
+    first = [Run(), *(Run(network=other) for other in shifts)]
+    runs = [*first, *(Run({item: UNKNOWN}) for item in items)]
+    found = beliefs(network, evidence, runs, causes, least=len(first))
+    steadiness = _steadiness(found, among) if shifts else None
+    return Ranking(found.row(0), _decibans(found, items, len(first)), steadiness)
+
+
+def _telling(pair: tuple[float, float]) -> float:
+    """How telling an item may be: what is there before what is not, a sure answer before a doubtful one."""
+    absent, present = pair
+    return (present - absent) / max(present, absent) + (1.0 if present > absent else 0.0)
 
 
 def decibans(
@@ -96,8 +105,8 @@ def decibans(
     return rank(network, evidence, causes).decibans
 
 
-def _decibans(found: Beliefs, items: Sequence[str]) -> Mapping[str, Mapping[str, float]]:
-    chance = found.probability[: len(items) + 1]
+def _decibans(found: Beliefs, items: Sequence[str], skipped: int) -> Mapping[str, Mapping[str, float]]:
+    chance = np.concatenate([found.probability[:1], found.probability[skipped:]])
     with np.errstate(divide="ignore", invalid="ignore"):
         bans = 10.0 * (np.log10(chance) - np.log10(1.0 - chance))
         weight = np.nan_to_num(bans[0] - bans[1:], nan=0.0, posinf=MOST_DECIBANS, neginf=-MOST_DECIBANS)
@@ -121,11 +130,11 @@ def _with(node: Node, moved: Mapping[float, float]) -> Node:
 def steady(network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift) -> Steadiness:
     """Which cause comes first now and after both shifts of every strength."""
     runs = [Run(), *(Run(network=shifted(network, shift, side)) for side in (0, 1))]
-    return _steadiness(beliefs(network, evidence, runs, causes), 0, None)
+    return _steadiness(beliefs(network, evidence, runs, causes), None)
 
 
-def _steadiness(found: Beliefs, skipped: int, among: Sequence[str] | None) -> Steadiness:
-    rows = (0, skipped + 1, skipped + 2)
+def _steadiness(found: Beliefs, among: Sequence[str] | None) -> Steadiness:
+    rows = (0, 1, 2)
     columns = [found.ids.index(name) for name in among or found.ids]
     now, weaker, stronger = (found.ids[columns[found.probability[row, columns].argmax()]] for row in rows)
     return Steadiness(now, weaker, stronger)
@@ -146,14 +155,14 @@ def likeliest_pair(
     """
     base = known or beliefs(network, evidence, (Run(),), causes).row(0)
     leaders = sorted(causes, key=lambda cause: -base[cause])[:among]
-    given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], causes)
+    given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], causes, least=1)
     kin = _Kin(network)
     best: tuple[float, str, str] | None = None
     for row, leader in enumerate(leaders):
         lineage = kin.of(leader)
         for column, other in enumerate(causes):
             joint = base[leader] * float(given.probability[row, column])
-            if other not in lineage and joint > (best[0] if best else floor):
+            if other not in lineage and joint > (best[0] if best else floor):  # NaN is not more than it
                 best = (joint, leader, other)
     return _pair(network, evidence, causes, base, best) if best else None
 
@@ -232,7 +241,7 @@ def information(
     """
     trust = trust or {}
     runs = [Run(), *(Run({item: _no_of(trust.get(item, (1.0, 1.0)))}) for item in candidates)]
-    found = beliefs(network, evidence, runs, causes)
+    found = beliefs(network, evidence, runs, causes, least=1)
     share = np.exp(found.log_evidence - found.log_evidence[0])
     return {item: _outcomes(found, row + 1, float(share[row + 1])) for row, item in enumerate(candidates)}
 
@@ -245,6 +254,9 @@ def _no_of(trust: tuple[float, float]) -> tuple[float, float]:
 
 def _outcomes(found: Beliefs, row: int, no: float) -> Information:
     before = found.probability[0]
+    if not np.isfinite(no):  # there was no time for this one: as if looking told nothing
+        same = dict(zip(found.ids, before.tolist(), strict=True))
+        return Information(0.0, same, same)
     yes = max(0.0, 1.0 - no)
     after_no = found.probability[row] if no > 0.0 else before
     after_yes = np.clip((before - no * after_no) / yes, 0.0, 1.0) if yes > 0.0 else before

@@ -109,7 +109,7 @@ def so_far(session: Session) -> Iterator[str]:
     if found.pair and len(found.causes) > 1:
         titles = " and ".join(session.knowledge.causes[cause].title for cause in found.pair.causes)
         yield from labelled("TWO?", f"both at once ({percent(found.pair.probability)}): {titles}", 0)
-    if found.method != "exact":
+    if not found.method.startswith("exact"):
         yield from labelled("NOTE", f"probabilities are approximate ({found.method})", 0)
 
 

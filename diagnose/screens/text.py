@@ -174,8 +174,12 @@ def _causes(diagnosis: Diagnosis, styled: bool, full: bool) -> Iterator[str]:
     if diagnosis.unexplained:
         texts = dict.fromkeys(item.text for item in diagnosis.unexplained)
         yield from listed("Unexplained", texts)
-    if diagnosis.method != "exact":
+    if not diagnosis.method.startswith("exact"):
         yield from wrapped(f"Note: probabilities are approximate here ({diagnosis.method}).", "  ", "  ")
+    elif diagnosis.method != "exact":
+        yield from wrapped(
+            "Note: so much is told that only the most telling of it is weighed here.", "  ", "  "
+        )
 
 
 def _share(chance: float, text: str, place: str = "") -> Iterator[str]:
