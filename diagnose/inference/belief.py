@@ -32,11 +32,12 @@ class Run:
     """One variation of the same question: evidence replaced, left out, or numbers of the network changed.
 
     `evidence` overrides likelihoods by node id (`UNKNOWN` leaves an item out); `network`, of the same
-    structure, brings other strengths and leaks.
+    structure, brings other strengths and leaks; `moved` puts another in the place of each strength.
     """
 
     evidence: Likelihood = field(default_factory=dict)
     network: Network | None = None
+    moved: Mapping[float, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +99,7 @@ def beliefs(
     Where all of them would take too long, the first `least` are worth more than a sampled stand-in for all:
     as many as there is time for are summed exactly, and the rest have NaN throughout.
     """
-    check_evidence(network, evidence)
-    for run in runs:
-        check_evidence(network, run.evidence)
+    check_evidence(network, evidence, *(run.evidence for run in runs))
     asked = [node.id for node in network.nodes] if asked is None else list(asked)
     some = len(runs)
     while True:
@@ -168,7 +167,7 @@ def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: 
     nodes = {node.id: node for node in network.nodes}
     base = [np.array(values, dtype=np.float64) for values in _of_network(nodes, order)]
     likelihood = np.ones((len(runs), len(order.ids), 2))
-    own = any(run.network is not None for run in runs)
+    own = any(run.network is not None or run.moved for run in runs)
     leak, strength = (np.repeat(values[None], len(runs) if own else 1, axis=0) for values in base)
     for position, (line, run) in enumerate(zip(lines, runs, strict=True)):
         for name, pair in line.items():
@@ -176,6 +175,8 @@ def _numbers(network: Network, order: Order, lines: Sequence[Likelihood], runs: 
         if run.network is not None:
             others = {node.id: node for node in run.network.nodes}
             leak[position], strength[position] = _of_network(others, order)
+        if run.moved:
+            strength[position] = [run.moved.get(one, one) for one in strength[position].tolist()]
     tables = {place[node.id]: node.table for node in network.nodes if node.gate == "table" and node.parents}
     return Numbers(leak, strength, likelihood, tables)
 
@@ -207,7 +208,7 @@ def _sampled(
     from diagnose.inference.sampling import NAME, gibbs
 
     # Only the first run is drawn: reasons for and against would be lost in the noise of the draws.
-    first = part_of(runs[0].network or network, set(order.ids))
+    first = part_of(runs[0].network or network, set(order.ids))  # a first run has no moved strengths
     chance = np.repeat(gibbs([first], lines[:1], asked), len(lines), axis=0)
     why = f"the exact sum would need a table of 2^{order.width} numbers; reasons are not weighed"
     return Beliefs(tuple(asked), chance, np.full(len(lines), np.nan), NAME, why)

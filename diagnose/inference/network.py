@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import chain
 
 from diagnose.errors import Faults
 
@@ -95,11 +96,11 @@ def in_order(nodes: Iterable[Node]) -> list[Node]:
     return [by_id[name] for name in ready]
 
 
-def check_evidence(network: Network, evidence: Likelihood) -> None:
+def check_evidence(network: Network, *lines: Likelihood) -> None:
     """Refuse evidence on unknown nodes, negative or not finite likelihoods, and pairs that are both zero."""
     faults = Faults()
     known = {node.id for node in network.nodes}
-    for name, pair in evidence.items():
+    for name, pair in chain.from_iterable(line.items() for line in lines):
         if name not in known:
             faults.add(f"Evidence on {name!r}, which is not in the network.", code="evidence")
         if min(pair) < 0.0 or not 0.0 < max(pair) < float("inf"):

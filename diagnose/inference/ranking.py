@@ -94,16 +94,17 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     order = _in_order(knowledge, case, beliefs)
     paths = _paths(knowledge, case, beliefs)
     texts = _texts(case.evidence)
-    against = _texts(item for item in case.evidence if item.kind != WORDS)
+    against = frozenset(item.node for item in case.evidence if item.kind != WORDS)
     steadiness = _steadiness(knowledge, weighed, order)
+    reasons = {cause: _weights(weighed.decibans[cause], texts, against) for cause in order}
     causes = tuple(
         CauseRank(
             id=cause,
             title=knowledge.causes[cause].title,
             probability=beliefs[cause],
             path=paths.get(cause, (cause,)),
-            pro=_weights(weighed.decibans[cause], texts, 1.0),
-            con=_weights(weighed.decibans[cause], against, -1.0),
+            pro=reasons[cause][0],
+            con=reasons[cause][1],
             steady=not steadiness if place == 0 else True,
             steady_note=steadiness if place == 0 else "",
             follows=_follows(knowledge, cause, order[:place], beliefs),
@@ -226,15 +227,21 @@ def _texts(evidence: Iterable[Evidence]) -> dict[str, tuple[str, str]]:
 
 
 def _weights(
-    decibans: Mapping[str, float], texts: Mapping[str, tuple[str, str]], sign: float
-) -> tuple[Weight, ...]:
-    """What is worth telling on one side; a reading that answers two things (low, not high) is told once."""
+    decibans: Mapping[str, float], texts: Mapping[str, tuple[str, str]], against: frozenset[str]
+) -> tuple[tuple[Weight, ...], tuple[Weight, ...]]:
+    """What is worth telling for and against; a reading that answers two things (low, not high) is told once.
+
+    Only what is named in `against` may speak against.
+    """
     joined: dict[tuple[str, str], float] = {}
     for node, value in decibans.items():
-        if node in texts:
+        if node in texts and (value > 0.0 or node in against):
             joined[texts[node]] = joined.get(texts[node], 0.0) + value
-    found = [Weight(*text, value) for text, value in joined.items() if value * sign > LEAST_WEIGHT]
-    return tuple(sorted(found, key=lambda weight: -abs(weight.decibans)))
+    told = sorted(joined.items(), key=lambda item: -abs(item[1]))
+    return (
+        tuple(Weight(*text, value) for text, value in told if value > LEAST_WEIGHT),
+        tuple(Weight(*text, value) for text, value in told if value < -LEAST_WEIGHT),
+    )
 
 
 def _steadiness(knowledge: Knowledge, weighed: weigh.Ranking, order: list[str]) -> str:

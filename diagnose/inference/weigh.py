@@ -81,8 +81,8 @@ def rank(
     Where there is no time for all, the most telling items are weighed and the others have no decibans.
     """
     items = sorted(evidence, key=lambda item: -_telling(evidence[item]))
-    shifts = () if shift is None else tuple(shifted(network, shift, side) for side in (0, 1))
-    first = [Run(), *(Run(network=other) for other in shifts)]
+    shifts = () if shift is None else tuple(_moved(network, shift, side) for side in (0, 1))
+    first = [Run(), *(Run(moved=moved) for moved in shifts)]
     runs = [*first, *(Run({item: UNKNOWN}) for item in items)]
     found = beliefs(network, evidence, runs, causes, least=len(first))
     steadiness = _steadiness(found, among) if shifts else None
@@ -117,9 +117,14 @@ def _decibans(found: Beliefs, items: Sequence[str], skipped: int) -> Mapping[str
 
 def shifted(network: Network, shift: Shift, side: int) -> Network:
     """The network with every strength one word down (side 0) or up (side 1); leaks and priors stay."""
-    strengths = {strength for node in network.nodes for _, strength in node.parents}
-    moved = {strength: shift(strength)[side] for strength in strengths}
+    moved = _moved(network, shift, side)
     return same_shape(tuple(_with(node, moved) if node.parents else node for node in network.nodes))
+
+
+def _moved(network: Network, shift: Shift, side: int) -> dict[float, float]:
+    """Each strength of the network with the one that stands in its place."""
+    strengths = {strength for node in network.nodes for _, strength in node.parents}
+    return {strength: shift(strength)[side] for strength in strengths}
 
 
 def _with(node: Node, moved: Mapping[float, float]) -> Node:
@@ -129,7 +134,7 @@ def _with(node: Node, moved: Mapping[float, float]) -> Node:
 
 def steady(network: Network, evidence: Likelihood, causes: Sequence[str], shift: Shift) -> Steadiness:
     """Which cause comes first now and after both shifts of every strength."""
-    runs = [Run(), *(Run(network=shifted(network, shift, side)) for side in (0, 1))]
+    runs = [Run(), *(Run(moved=_moved(network, shift, side)) for side in (0, 1))]
     return _steadiness(beliefs(network, evidence, runs, causes), None)
 
 
@@ -154,13 +159,16 @@ def likeliest_pair(
     `known` is the posterior of the causes where it has been found already.
     """
     base = known or beliefs(network, evidence, (Run(),), causes).row(0)
-    leaders = sorted(causes, key=lambda cause: -base[cause])[:among]
-    given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], causes, least=1)
+    able = [cause for cause in causes if base[cause] > floor]  # no pair is likelier than either of its two
+    if len(able) < 2:
+        return None
+    leaders = sorted(able, key=lambda cause: -base[cause])[:among]
+    given = beliefs(network, evidence, [Run({leader: YES}) for leader in leaders], able, least=1)
     kin = _Kin(network)
     best: tuple[float, str, str] | None = None
     for row, leader in enumerate(leaders):
         lineage = kin.of(leader)
-        for column, other in enumerate(causes):
+        for column, other in enumerate(able):
             joint = base[leader] * float(given.probability[row, column])
             if other not in lineage and joint > (best[0] if best else floor):  # NaN is not more than it
                 best = (joint, leader, other)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import numpy as np
@@ -12,6 +13,7 @@ from diagnose.errors import InputError
 from diagnose.inference import belief
 from diagnose.inference.belief import Run, beliefs, posteriors
 from diagnose.inference.network import NO, UNKNOWN, YES, Network, Node
+from diagnose.inference.order import order_of
 from tests.inference.random_nets import by_enumeration, random_evidence, random_network
 
 SEEDS = st.integers(0, 10**9)
@@ -150,3 +152,37 @@ def test_runs_are_taken_in_groups_when_tables_are_wide(monkeypatch: pytest.Monke
     together = beliefs(network, evidence, runs, ["c0", "c1"])
     monkeypatch.setattr(belief, "CELLS_AT_ONCE", 1)
     assert beliefs(network, evidence, runs, ["c0", "c1"]).probability == pytest.approx(together.probability)
+
+
+def test_moved_strengths_are_those_of_a_shifted_network() -> None:
+    network, evidence = complaint_net(5, causes=20, positive=6, soft=2, denied=2)
+    causes = [node.id for node in network.nodes if node.id.startswith("c")]
+    moved = {strength: 0.5 * strength for node in network.nodes for _, strength in node.parents}
+    other = Network(
+        tuple(
+            replace(node, parents=tuple((name, moved[strength]) for name, strength in node.parents))
+            for node in network.nodes
+        )
+    )
+    by_network = beliefs(network, evidence, [Run(), Run(network=other)], causes)
+    by_map = beliefs(network, evidence, [Run(), Run(moved=moved)], causes)
+    assert by_map.probability == pytest.approx(by_network.probability, abs=1e-12)
+    assert not np.allclose(by_map.probability[0], by_map.probability[1])
+
+
+def test_without_time_for_all_runs_the_first_are_exact(monkeypatch: pytest.MonkeyPatch) -> None:
+    network, evidence = complaint_net(4, causes=20, positive=6, soft=2, denied=2)
+    causes = [node.id for node in network.nodes if node.id.startswith("c")]
+    runs = [Run(), *(Run({item: UNKNOWN}) for item in evidence)]
+    whole = beliefs(network, evidence, runs, causes)
+    one = order_of(network, frozenset()).cells
+    monkeypatch.setattr(belief, "MOST_WORK", 5 * one)
+    some = beliefs(network, evidence, runs, causes, least=2)
+    done = int(np.isfinite(some.log_evidence).sum())
+    assert 2 <= done < len(runs)
+    assert some.method == "exact"
+    assert "left out" in some.why
+    assert some.probability[:done] == pytest.approx(whole.probability[:done], abs=1e-12)
+    assert np.isnan(some.probability[done:]).all()
+    monkeypatch.setattr(belief, "MOST_WORK", 1)
+    assert beliefs(network, evidence, runs, causes, least=2).method == "Gibbs sampling"

@@ -5,8 +5,10 @@ from math import log10
 import pytest
 
 from benchmarks.nets import complaint_net
+from diagnose.inference import belief
 from diagnose.inference.belief import posteriors
 from diagnose.inference.network import NO, YES, Network, Node
+from diagnose.inference.order import order_of
 from diagnose.inference.weigh import decibans, information, likeliest_pair, rank, steady
 
 LADDER = (0.002, 0.03, 0.09, 0.2, 0.29, 0.5, 0.66, 0.76, 0.84, 0.92, 0.99)
@@ -146,3 +148,20 @@ def test_a_check_that_can_err_tells_less() -> None:
     sure = information(TWO_FAULTS, {"froth": YES}, ["foam"], CAUSES)["foam"]
     assert found.if_yes["pump"] < sure.if_yes["pump"]
     assert found.if_no["pump"] > sure.if_no["pump"]
+
+
+def test_without_time_for_all_the_most_telling_items_are_weighed(monkeypatch: pytest.MonkeyPatch) -> None:
+    network, evidence = complaint_net(4, causes=20, positive=6, soft=2, denied=2)
+    causes = [node.id for node in network.nodes if node.id.startswith("c")]
+    whole = rank(network, evidence, causes)
+    monkeypatch.setattr(belief, "MOST_WORK", 4 * order_of(network, frozenset()).cells)
+    some = rank(network, evidence, causes)
+    assert some.posterior.method == "exact"
+    assert some.posterior.why
+    assert dict(some.posterior.probability) == pytest.approx(dict(whole.posterior.probability), abs=1e-12)
+    weighed = {item for item in evidence if any(some.decibans[cause][item] for cause in causes)}
+    assert weighed
+    assert len(weighed) < len(evidence)
+    assert all(evidence[item][1] > evidence[item][0] for item in weighed)  # what is there comes first
+    told = information(network, evidence, [node.id for node in network.nodes][-3:], causes)
+    assert all(0.0 <= one.chance_of_yes <= 1.0 for one in told.values())
