@@ -54,9 +54,22 @@ _ALIKE = str.maketrans(
 )
 
 
+_POWER = re.compile(
+    r"(?:(\d+(?:\.\d+)?)\s*[x×*·⋅]\s*)?(?<![\d.])10\s*(?:\^|\*\*)\s*([+-]?\d{1,2})(?!\d)", re.IGNORECASE
+)
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
+_RAISED_POWER = re.compile(r"(?<=10)([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2})")
+
+
+def _powers(text: str) -> str:
+    """Powers of ten as a number is written: "10^6", "5 × 10⁴"."""
+    text = _RAISED_POWER.sub(lambda found: "^" + found[1].translate(_RAISED), text)
+    return _POWER.sub(lambda found: f"{found[1] or 1}e{found[2]}", text)
+
+
 def plain(text: str) -> str:
     """Unicode look-alikes made plain, so that one spelling of each sign reaches the patterns."""
-    return text.translate(_ALIKE).strip()
+    return (_powers(text) if "10" in text else text).translate(_ALIKE).strip()
 
 
 def _key(text: str) -> str:

@@ -195,3 +195,20 @@ def test_reading_units_loads_no_slow_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("said", "number", "unit"),
+    [
+        ("10^6 cfu/ml", 1e6, "CFU/mL"),
+        ("10⁶", 1e6, None),
+        ("5x10^4 cfu", 5e4, "CFU/mL"),
+        ("2 · 10⁵ cfu/ml", 2e5, "CFU/mL"),
+        ("10^-3 m", 1e-3, "m"),
+        ("110 s", 110.0, "s"),
+    ],
+)
+def test_powers_of_ten_are_numbers(said: str, number: float, unit: str | None) -> None:
+    found = parse_value(said)
+    assert found.number == pytest.approx(number)
+    assert found.unit == unit

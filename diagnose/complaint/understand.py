@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from diagnose.complaint.bench import read_benches
+from diagnose.complaint.job import job_of
 from diagnose.complaint.model import (
     Complaint,
     Hint,
@@ -15,7 +16,6 @@ from diagnose.complaint.model import (
     Reading,
     Understood,
     Unknown,
-    Word,
 )
 from diagnose.complaint.readings import Reader
 from diagnose.complaint.series import read_all
@@ -32,16 +32,13 @@ STATE_WORDS = {
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
 MOST_DEFECTS = 8
+VERY_SIGN = 0.7
+"""A finding that a defect shows this often stands for the defect where none is named."""
 TELLING_LETTERS = 5
 """A single word inside a longer account names a defect only from this length: "thickening", not "red"."""
 MOST_FINDINGS = 40
 """A complaint that names more than this has been filled in by a machine, and would take minutes to weigh."""
-TAKEN_INK = "water_based"
-"""The ink where the job names none: the trees are about no other."""
 _REASON = re.compile(r",\s|\s(?:as|since|because|so)\s", re.IGNORECASE)
-GAUGES = {"µm": "um", "μm": "um", "um": "um", "micron": "um", "microns": "um", "mil": "mil"}
-_GAUGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*-?(µm|μm|um|microns?|mil)\b", re.IGNORECASE)
-_AXES = ("process", "ink", "substrate", "end_use")
 _RULED_OUT = ("cause", "event", "state", "quantity", "finding", "defect")
 
 
@@ -56,7 +53,7 @@ def understand(knowledge: Knowledge, complaint: Complaint, words: Vocabulary | N
     faults = Faults()
     unknown: list[Unknown] = []
     of_job: list[Unknown] = []
-    job = _job(complaint, knowledge, words, faults, of_job)
+    job = job_of(complaint, knowledge, words, faults, of_job)
     defects, findings, states = _seen(complaint, knowledge, job, words, unknown)
     series = read_all(complaint, Reader(knowledge, words), faults, unknown)
     measured = (*complaint.measured, *series.measured)
@@ -96,13 +93,18 @@ def _seen(
     slots = (("seen", complaint.seen, True), ("not_seen", complaint.not_seen, False))
     for slot, said_words, holds in slots:
         for said in said_words:
-            match = _named_by(said.text, words)
-            if match is None:
+            matches = tuple(_named_by(said.text, words))
+            if not matches:
                 unknown.append(unknown_word(len(unknown), said, slot, words, ("defect",)))
-                continue
-            for ref in _of_this_job(match.refs, knowledge, job):
-                origin = slot.replace("_", " ")
-                named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
+            for match in matches:
+                for ref in _of_this_job(match.refs, knowledge, job):
+                    origin = slot.replace("_", " ")
+                    named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
+    if not any(ref.kind == "defect" and name.holds for ref, name in named.items()):
+        for name in (*_defects_shown(named, knowledge), *_defects_told(complaint.story, words)):
+            if not any(ref.kind == "defect" and other.holds for ref, other in named.items()):
+                for ref in _of_this_job((Ref("defect", name.id),), knowledge, job):
+                    named.setdefault(ref, name)
     return tuple(
         tuple(name for ref, name in named.items() if ref.kind == kind)
         for kind in ("defect", "finding", "state")
@@ -120,14 +122,40 @@ def _can_have(defect: Defect, job: Job) -> bool:
     return all(axis not in job.stated or job.terms.intersection(terms) for axis, terms in limits.items())
 
 
-def _named_by(said: str, words: Vocabulary) -> Match | None:
-    """What `seen` names; a defect inside the words comes before a finding that is merely like them."""
-    match = words.look_up(said, ("defect", "finding", "state"))
+def _named_by(said: str, words: Vocabulary) -> Iterator[Match]:
+    """What `seen` names; a defect inside the words comes before a finding that is merely like them.
+
+    A finding that is named outright may name its defect too: "missing dots in the highlights".
+    """
+    match = words.look_up(said, ("defect", "finding", "state")) or _inside(said, words)
     if match is None:
-        return _inside(said, words)
-    if match.how == "exact" or match.refs[0].kind == "defect":
-        return match
-    return words.look_up(said, ("defect",)) or match
+        return
+    defect = None if match.refs[0].kind == "defect" else words.look_up(said, ("defect",))
+    if match.how == "exact" or defect is None:
+        yield match
+    if defect is not None:
+        yield defect
+
+
+def _defects_shown(named: Mapping[Ref, Named], knowledge: Knowledge) -> Iterator[Named]:
+    """The defect that what is seen is the very sign of: "no shine" is low gloss by another name."""
+    for ref, name in tuple(named.items()):
+        if ref.kind == "finding" and name.holds:
+            by_strength = [
+                (knowledge.scales.probability(shown.strength), defect.id)
+                for defect in knowledge.defects.values()
+                for shown in defect.shows
+                if shown.finding == ref.id
+            ]
+            if by_strength and max(by_strength)[0] >= VERY_SIGN:
+                yield Named(max(by_strength)[1], name.said, True, "seen", True)
+
+
+def _defects_told(story: str, words: Vocabulary) -> Iterator[Named]:
+    """The first defect that a story names, where nothing that stands under `seen` is one."""
+    for spot in words.spot(story, ("defect",), alone=False):
+        if not spot.negated:
+            yield Named(spot.ref.id, spot.phrase, True, "story", True)
 
 
 def _inside(said: str, words: Vocabulary) -> Match | None:
@@ -219,82 +247,6 @@ def _hints(complaint: Complaint, unknown: list[Unknown]) -> Iterator[Hint]:
             out = (low is not None and line.value < low) or (high is not None and line.value > high)
             said = f"{line.quantity.text} {line.value:g}, target {line.target.text}"
             yield Hint(line.quantity.text, out, said)
-
-
-def _job(
-    complaint: Complaint, knowledge: Knowledge, words: Vocabulary, faults: Faults, unknown: list[Unknown]
-) -> Job:
-    terms: set[str] = set()
-    stated: set[str] = set()
-    for axis in _AXES:
-        said = complaint.job.get(axis)
-        if said is None:
-            continue
-        found = _context(axis, said.text, words)
-        if not found:
-            unknown.append(unknown_word(len(unknown), said, f"job: {axis}", words, (axis,)))
-        for ref in found:
-            stated.add(ref.kind)
-            terms.update(_wider(ref.id, knowledge))
-    if "ink" not in stated and TAKEN_INK in knowledge.context:
-        terms.update(_wider(TAKEN_INK, knowledge))
-    return Job(
-        terms=frozenset(terms),
-        stated=frozenset(stated),
-        said={key: word.text for key, word in complaint.job.items()},
-        press_speed=_job_number(complaint.job.get("press_speed"), "press_speed", "m/min", faults),
-        web_width=_job_number(complaint.job.get("web_width"), "web_width", "mm", faults),
-        web_thickness=_thickness(complaint.job.get("substrate")),
-    )
-
-
-def _thickness(substrate: Word | None) -> float | None:
-    """The gauge (um) that the words of a substrate name; of a laminate that of the first, printed web."""
-    from diagnose import units
-
-    found = _GAUGE.search(_first_web(substrate.text)) if substrate else None
-    return units.convert(float(found[1].replace(",", ".")), GAUGES[found[2].lower()], "um") if found else None
-
-
-def _context(axis: str, said: str, words: Vocabulary) -> tuple[Ref, ...]:
-    """The context terms in a free wording; of several substrates ("PET 12 / PE 70") the first is printed."""
-    kinds = (axis, "end_use") if axis in ("substrate", "ink") else (axis,)
-    part = _first_web(said) if axis == "substrate" else said
-    spotted = tuple(spot.ref for spot in words.spot(part, kinds) if not spot.negated)
-    own = tuple(ref for ref in spotted if ref.kind == axis)
-    if own or axis == "end_use":
-        return spotted
-    match = words.look_up(part, (axis,))
-    return (*match.refs, *spotted) if match else spotted
-
-
-def _first_web(said: str) -> str:
-    return re.split(r"\s[/+|]\s|\bto\b", said)[0]
-
-
-def _wider(term: str, knowledge: Knowledge) -> Iterator[str]:
-    yield term
-    for wider in knowledge.context[term].within:
-        yield from _wider(wider, knowledge)
-
-
-def _job_number(said: Word | None, name: str, unit: str, faults: Faults) -> float | None:
-    from diagnose import units
-
-    if said is None:
-        return None
-    try:
-        value, given = units.parse_number_unit(said.text)
-        value = units.convert(value, given, unit) if given else value
-    except FlawtreeError as error:
-        faults.add(
-            f"`{name}` is a number with its unit, like `180 {unit}`: {error}", said.place, code="not-a-number"
-        )
-        return None
-    if not 0 < value < 1e5:
-        faults.add(f"`{name}` of {said.text} is not possible.", said.place, code="impossible")
-        return None
-    return value
 
 
 def _ruled_out(

@@ -107,13 +107,24 @@ def _value(source: SumInput, unit: str, known: Known) -> Value | None:
         return from_recipe(source.ref, known.told.complaint.recipe)
     judged = known.reading(source.ref)
     if judged is None:
-        return _from_job(source.ref, unit, known.told) if source.kind == "reading" else None
+        found = _from_job(source.ref, unit, known.told) if source.kind == "reading" else None
+        return found or _own_target(source.else_target, unit, known)
     reading = judged.reading
     if source.kind == "reading":
         return in_unit(reading.value, reading, unit, known.knowledge)
     wanted = middle(reading, known)
     aimed = None if wanted is None else in_unit(wanted, reading, unit, known.knowledge)
     return replace(aimed, sigma=0.0) if aimed else None  # a target is set, not measured
+
+
+def _own_target(quantity: str, unit: str, known: Known) -> Value | None:
+    """The target that the job itself gives for a reading: what it should have been."""
+    judged = known.reading(quantity) if quantity else None
+    if judged is None or judged.reading.target is None:
+        return None
+    wanted = middle(judged.reading, known)
+    found = None if wanted is None else in_unit(wanted, judged.reading, unit, known.knowledge)
+    return replace(found, said=f"{found.said}, its target") if found else None
 
 
 def _from_dose(amount: tuple[float, str] | None, unit: str, way: float) -> Value | None:

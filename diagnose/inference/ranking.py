@@ -157,7 +157,8 @@ def _in_order(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) ->
     It is what can be changed. A reason that only its effect speaks for stays behind: it may be another one.
     """
     order = sorted(case.causes, key=lambda cause: (-beliefs[cause], cause))
-    speaking = {node for node, (no, yes) in case.likelihoods.items() if yes > no}
+    told = {item.node for item in case.evidence if item.kind != WORDS}  # likeness of words is no sign seen
+    speaking = {node for node, (no, yes) in case.likelihoods.items() if yes > no and node in told}
     heard = {cause: _nodes_shown(knowledge, cause) & speaking for cause in order}
     placed: list[str] = []
 

@@ -87,6 +87,7 @@ SUM_INPUT: Form[dict[str, Any]] = Form(
     (
         *(Field(kind, read) for kind, read in _SUM_INPUT_REFS.items()),
         Field("default", form_of(DEFAULT)),
+        Field("else_target", ref("quantity")),
         Field("unit", unit),
         Field("source", source),
     ),
@@ -114,7 +115,9 @@ def _build_input(kind: str, values: dict[str, Any], node: Table, desk: Desk) -> 
             kind, "", values["value"], values.get("unit", ""), values.get("source", ""), node.place
         )
     value, its_unit, its_source = values.get("default", (None, "", ""))
-    return model.SumInput(kind, values[kind], value, its_unit, its_source, node.place)
+    return model.SumInput(
+        kind, values[kind], value, its_unit, its_source, node.place, values.get("else_target", "")
+    )
 
 
 def _sum_inputs(node: Node, desk: Desk) -> dict[str, model.SumInput] | Missing:

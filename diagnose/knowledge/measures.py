@@ -55,6 +55,8 @@ class SumInput:
     unit: str = ""
     source: str = ""
     place: Place | None = None
+    else_target: str = ""
+    """Quantity whose own target in the job stands in where the reading was not taken."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,8 +83,13 @@ class Vocabulary:
         form = fold(text)
         if not form:
             return None
-        if refs := self._refs(form, kinds):
-            return Match(refs, "exact", self._said(form, refs[0]))
+        whole = not _breaks_off(text)
+        for kind in kinds:
+            refs = self.shelf(kind).refs(form)
+            if whole and kind == "finding":  # "shade changes in" is the beginning of something else
+                refs = tuple(ref for ref in refs if not _breaks_off(self._said(form, ref)))
+            if refs:
+                return Match(refs, "exact", self._said(form, refs[0]))
         return (
             self._state(form, kinds)
             or self._turned(form, kinds)
@@ -114,8 +119,8 @@ class Vocabulary:
         for kind in kinds:
             for first in dict.fromkeys(form):
                 for term in self.shelf(kind).by_first.get(first, ()):
-                    if sorted(term) == words:
-                        refs = self.shelf(kind).refs(term)
+                    refs = self.shelf(kind).refs(term) if sorted(term) == words else ()
+                    if refs and not _breaks_off(self._said(term, refs[0])):
                         return Match(refs, "near", self._said(term, refs[0]))
         return None
 
@@ -126,6 +131,8 @@ class Vocabulary:
         for near in self._close_forms(joined, kinds):
             if not opposed(form, near) and not self._other_word(form, near, kinds) and _slips(form, near):
                 refs = self._refs(near, kinds)
+                if _breaks_off(self._said(near, refs[0])):
+                    continue
                 return Match(refs, "near", self._said(near, refs[0]))
         return None
 
@@ -171,7 +178,8 @@ class Vocabulary:
         if NEGATIONS.intersection(rest):
             return None
         refs = self._refs(term, kinds)
-        return Match(refs, "part", self._said(term, refs[0]), rest)
+        said = self._said(term, refs[0])
+        return None if _breaks_off(said) else Match(refs, "part", said, rest)
 
     def _says_little(self, term: Form, kind: str) -> bool:
         """Whether a single word is used by too many terms to name one inside a text: "ink" in "ink dry"."""
@@ -272,6 +280,11 @@ def _ids(knowledge: Knowledge, kind: str) -> Mapping[str, object]:
         "check": knowledge.checks,
     }
     return found.get(kind, {})
+
+
+def _breaks_off(said: str) -> bool:
+    """Whether words end where more must follow: "shade changes in", "redder than the"."""
+    return tokens(said)[-1:] != () and tokens(said)[-1] in STOP_WORDS
 
 
 def _is_in_vain(after: Form) -> bool:

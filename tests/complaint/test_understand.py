@@ -338,9 +338,44 @@ def test_nothing_understood_says_so_with_the_nearest() -> None:
     assert (str(second.place), second.nearest[0]) == ("k.yaml:2:8", "Pinholes")
 
 
-def test_nothing_seen_offers_what_the_story_says() -> None:
-    (fault,) = faults("story: All full of pin holes today.\n")
-    assert fault.nearest == ("pin holes",)
+def test_where_nothing_is_seen_the_story_names_the_defect() -> None:
+    found = parse_and_understand("story: All full of pin holes today.\n")
+    assert [(name.id, name.origin) for name in found.defects] == [("pinholes", "story")]
+    assert parse_and_understand("seen: [flrbl]\nstory: No pin holes today.\n").defects == ()
+    (fault, _) = faults("seen: [flrbl]\nstory: No pin holes today.\n")
+    assert fault.code == "no-defect"
+
+
+def in_all(shipped: Knowledge, text: str) -> Understood:
+    return understand(shipped, parse_complaint(text, "k.yaml"))
+
+
+def test_a_finding_may_name_its_defect_too(shipped: Knowledge) -> None:
+    found = in_all(shipped, "seen: [missing dots in the highlights]\n")
+    assert {name.id for name in found.defects} == {"missing_dots"}
+    assert {name.id for name in found.findings} == {"dots_skip_in_highlights"}
+
+
+def test_a_finding_that_is_a_defects_very_sign_stands_for_it(shipped: Knowledge) -> None:
+    found = in_all(shipped, "seen: [print looks dull]\n")
+    assert {name.id for name in found.findings} == {"print_looks_dull"}
+    assert [(name.id, name.near) for name in found.defects] == [("low_gloss", True)]
+
+
+def test_words_that_break_off_are_no_name(shipped: Knowledge) -> None:
+    # "shade changes in" begins a phrase about soap; the bare words are the drift of a colour.
+    found = in_all(shipped, "seen: [shade change]\n")
+    assert {name.id for name in found.defects} == {"colour_drift"}
+    assert found.findings == ()
+
+
+def test_a_gold_named_in_the_story_is_a_metallic_ink(shipped: Knowledge) -> None:
+    blue, gold = (
+        in_all(shipped, f"job: {{ink: water-based}}\nseen: [low gloss]\nstory: The {colour} turns dull.\n")
+        for colour in ("blue", "gold")
+    )
+    assert "water_based_metallic" not in blue.job.terms
+    assert "water_based_metallic" in gold.job.terms
 
 
 _WORDS = st.text(
