@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from diagnose.complaint.alike import likest
 from diagnose.complaint.model import Complaint, Reading, Understood
 from diagnose.complaint.understand import understand
 from diagnose.errors import InputError
@@ -211,12 +212,11 @@ def _nothing_seen(knowledge: Knowledge, told: Understood) -> InputError:
     from diagnose.errors import Fault
 
     file = told.complaint.file
-    words = words_of(knowledge)
     faults = [
         Fault(f"`{item.said}` is not a defect that is known.", item.place, item.nearest, code="no-defect")
         for item in told.not_understood
         if item.slot == "seen"
     ]
-    spotted = tuple(dict.fromkeys(spot.phrase for spot in words.spot(told.complaint.story, ("defect",))))
+    spotted = tuple(knowledge.defects[defect].title for defect, _ in likest(told.complaint, knowledge))
     text = f"{file}: no defect is understood; say under `seen` what is wrong with the print."
     return InputError((Fault(text, None, spotted, code="no-defect"), *faults))

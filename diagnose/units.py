@@ -62,6 +62,7 @@ class Value:
 
 _NUMBER = r"[+-]?(?:\d{1,3}(?:[ ']\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[eE][+-]?\d+)?|[+-]?\.\d+"
 _ABOUT = re.compile(r"^(?:about|approx\.?|approximately|ca\.?|circa|roughly|around|~|≈)\s*(?=[\d.+-])", re.I)
+_EITHER_WAY = re.compile(r"^(?:±|\+/-|\+-)\s*(?=[\d.])")
 _LABEL = re.compile(r"^(?:pH|GT|Gt|Rz|class|[Gg]rade|[Rr]ating|[Ll]evel)\s*(?=[\d.<>+-])")
 _VALUE = re.compile(rf"^({_NUMBER})\s*(.*)$", re.S)
 _A_PLACE = re.compile(r"in\s+(?:the|a|an|our|pan|tank|drum|chamber|unit|deck|bucket)\b", re.IGNORECASE)
@@ -118,7 +119,7 @@ def _as_written(text: str | float) -> Value:
     said = plain(str(text))
     if len(said) > LONGEST:
         raise InputError("That is too long to be one number with its unit.")
-    bare, unit = _label(_ABOUT.sub("", said))
+    bare, unit = _label(_EITHER_WAY.sub("", _ABOUT.sub("", said)))
     found = _VALUE.match(bare)
     if _COMMA.search(bare):
         dotted = bare.replace(",", ".", 1)

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
-from diagnose.complaint.fields import check_keys, each, number_of, percent_of, text_of, word_of, words_of
+from diagnose.complaint.fields import (
+    check_keys,
+    each,
+    items_of,
+    number_of,
+    percent_of,
+    text_of,
+    word_of,
+    words_of,
+)
 from diagnose.complaint.measured import measurement
 from diagnose.complaint.model import (
     Attempt,
@@ -52,6 +62,7 @@ JOB_KEYS = (
     "consumption",
     "cost",
 )
+_STOP = re.compile(r"\s*(?:[:;,]\s|\s->\s|\s=>\s|\s[-–—]\s)\s*")
 TRIED_KEYS = ("adjustment", "amount", "outcome")
 RECIPE_KEYS = ("ingredient", "share", "solids", "density", "kind", "volatile")
 BENCH_KEYS = ("adjustment", "quantity", "rungs", "method", "target")
@@ -89,7 +100,7 @@ def complaint_from(root: Node, name: str) -> Complaint:
         not_seen=words_of(get("not_seen"), "not_seen", faults),
         measured=each(get("measured"), "measured", measurement, faults),
         ruled_out=words_of(get("ruled_out"), "ruled_out", faults),
-        tried=each(get("tried"), "tried", _attempt, faults),
+        tried=_attempts(get("tried"), faults),
         recipe=each(get("recipe"), "recipe", _ingredient, faults),
         series=each(get("series"), "series", _series, faults),
         bench=each(get("bench"), "bench", _bench, faults),
@@ -113,6 +124,26 @@ def _job(node: Node | None, faults: Faults) -> Mapping[str, Word]:
         if key in JOB_KEYS and joined:
             job[key] = Word(joined, value.place)
     return job
+
+
+def _attempts(node: Node | None, faults: Faults) -> tuple[Attempt, ...]:
+    """What was tried, each as a table or in a line of text: "new blade, good for one hour"."""
+    found: list[Attempt] = []
+    for item in items_of(node):
+        if isinstance(item, Scalar):
+            word = word_of(item, "tried", faults)
+            found += [_told_attempt(word)] if word else []
+        else:
+            found += each(item, "tried", _attempt, faults)
+    return tuple(found)
+
+
+def _told_attempt(said: Word) -> Attempt:
+    """An attempt told in a line; what stands after the last stop is its outcome."""
+    *act, outcome = _STOP.split(said.text)
+    if not "".join(act).strip() or not outcome.strip():
+        return Attempt(said, None, None)
+    return Attempt(Word(", ".join(act).strip(), said.place), None, Word(outcome.strip(), said.place))
 
 
 def _attempt(table: Table, faults: Faults) -> Attempt | None:

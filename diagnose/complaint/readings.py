@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diagnose import units
 from diagnose.complaint.model import Measurement, Range, Reading, Unknown, Word
 from diagnose.errors import Faults, FlawtreeError
 from diagnose.knowledge.model import Knowledge, Method, Quantity
 from diagnose.knowledge.vocabulary import Ref, Vocabulary
+from diagnose.knowledge.words import fold, stem
 
 _PLACE_WORDS = re.compile(
     r"""\b(?:(?:in|of|at|on|from|before|after)\s+)?(?:the\s+)?
@@ -24,11 +25,17 @@ _PLACE_WORDS = re.compile(
 )
 _OF_ANOTHER_MATTER = re.compile(
     r"\bof\s+(?:\w+\s+)?(?:water|paper|board|goods|product|detergent|solution|cleaner|soap|adhesive|glue)\b"
+    r"|\b(?:of|in)\s+(?:the\s+)?(?:opv|overprint|varnish|lacquer)\b"
     r"(?![\s-]based)",
     re.IGNORECASE,
 )
 """Where the name of a quantity does not hold these words, they make it another thing's: the ink's pH is not
 the "pH of water flushed through the hoses"."""
+_PROPERTIES = (
+    "point hardness friction roughness conductivity thickness gloss whiteness porosity voltage count"
+)
+OTHER_PROPERTIES = frozenset(map(stem, _PROPERTIES.split()))
+"""What another reading is of the same thing: the "dew point of dryer air" is no temperature of it."""
 SAID_FOR = {("g/kg", "g/kg_air"): "g/kg_air"}
 """Short names of units in the trade: of a humidity g/kg means a kilogram of dry air."""
 LONGEST_REMARK = 4
@@ -73,6 +80,10 @@ class Reader:
         unit, assumed = self._unit(line, quantity, faults)
         if unit is None:
             return None
+        if line.value < 0.0 and units.same_dimension(
+            unit, "V"
+        ):  # polarity tells nothing of a charge's height
+            line = replace(line, value=-line.value)
         self._possible(line, quantity, unit, method, faults)
         target = _target(line.target, quantity, unit, faults)
         at = _temperature(line.at)
@@ -105,7 +116,7 @@ class Reader:
         match = self.vocabulary.look_up(f"{line.quantity.text} {line.where.text}", ("quantity",))
         if match is None or match.how != "exact":
             return None
-        return self._meant(match.refs, unit, method), "", True
+        return self._meant(line.quantity.text, match.refs, unit, method), "", True
 
     def quantity(
         self, said: str, unit: str | None = None, method: Method | None = None
@@ -118,21 +129,25 @@ class Reader:
         """
         exact = self.vocabulary.look_up(said, ("quantity",))
         if exact and exact.how == "exact":
-            return self._meant(exact.refs, unit, method), "", True
+            return self._meant(said, exact.refs, unit, method), "", True
         where = ", ".join(found.group(0).strip(" ,") for found in _PLACE_WORDS.finditer(said))
         rest = _ANGLE.sub(" ", _PLACE_WORDS.sub(" ", said)).strip(" ,;:")
         match = self.vocabulary.look_up(rest, ("quantity",)) if rest else None
         match = match or exact or self.vocabulary.within(rest, "quantity")
         if match is None or (match.rest and _OF_ANOTHER_MATTER.search(rest)):
             return None
+        if match.how == "part" and OTHER_PROPERTIES.intersection(match.rest):
+            return None
         where = ", ".join(part for part in (where, " ".join(match.rest)) if part)
-        return self._meant(match.refs, unit, method), where, match.how != "part"
+        return self._meant(said, match.refs, unit, method), where, match.how != "part"
 
-    def _meant(self, refs: tuple[Ref, ...], unit: str | None, method: Method | None) -> Quantity:
+    def _meant(self, said: str, refs: tuple[Ref, ...], unit: str | None, method: Method | None) -> Quantity:
+        """Of several with one name that of the unit, then of the method, then whose title has the words."""
         found = [self.knowledge.quantities[ref.id] for ref in refs]
         fitting = [quantity for quantity in found if unit and _unit_fits(unit, quantity)] or found
         read = [quantity for quantity in fitting if method and method.id in quantity.methods]
-        return (read or fitting)[0]
+        own = [quantity for quantity in fitting if set(fold(said)) <= set(fold(quantity.title))]
+        return (read or own or fitting)[0]
 
     def _method(self, said: Word | None) -> Method | None:
         match = self.vocabulary.look_up(said.text, ("method",)) if said else None

@@ -107,7 +107,7 @@ def _outcome(attempt: Attempt, unknown: list[Unknown]) -> str | None:
     from rapidfuzz import fuzz, process
 
     if attempt.outcome is None:
-        return None
+        return _outcome_by_words(set(tokens(attempt.adjustment.text)))
     said = " ".join(tokens(attempt.outcome.text))
     table = {phrase: outcome for outcome, phrases in OUTCOMES.items() for phrase in phrases}
     if said in table:

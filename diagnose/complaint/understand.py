@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from itertools import chain
 
+from diagnose.complaint.alike import defects_like
 from diagnose.complaint.bench import read_benches
 from diagnose.complaint.job import job_of
 from diagnose.complaint.model import (
@@ -32,6 +34,8 @@ STATE_WORDS = {
     "good": ("good", "ok", "okay", "normal", "in range", "on target", "fine", "within limits"),
 }
 MOST_DEFECTS = 8
+_AND = re.compile(r"\s(?:and|with|plus|or)\s|[/+&,;]")
+MOST_PARTS = 5
 VERY_SIGN = 0.7
 """A finding that a defect shows this often stands for the defect where none is named."""
 TELLING_LETTERS = 5
@@ -101,7 +105,12 @@ def _seen(
                     origin = slot.replace("_", " ")
                     named.setdefault(ref, Named(ref.id, said.text, holds, origin, match.how != "exact"))
     if not any(ref.kind == "defect" and name.holds for ref, name in named.items()):
-        for name in (*_defects_shown(named, knowledge), *_defects_told(complaint.story, words)):
+        ways = (
+            _defects_shown(named, knowledge),
+            _defects_told(complaint.story, words),
+            defects_like(complaint, knowledge),
+        )
+        for name in chain.from_iterable(ways):
             if not any(ref.kind == "defect" and other.holds for ref, other in named.items()):
                 for ref in _of_this_job((Ref("defect", name.id),), knowledge, job):
                     named.setdefault(ref, name)
@@ -128,7 +137,17 @@ def _named_by(said: str, words: Vocabulary) -> Iterator[Match]:
     A finding that is named outright may name its defect too: "missing dots in the highlights".
     """
     match = words.look_up(said, ("defect", "finding", "state")) or _inside(said, words)
+    parts = [part for part in _AND.split(said) if part.strip()]
+    if match is not None and match.how != "exact" and 1 < len(parts) <= MOST_PARTS:
+        each = [words.look_up(part, ("defect",)) for part in parts]
+        if all(each):
+            yield from filter(None, each)
+            return
     if match is None:
+        if len(parts) > 1:
+            yield from chain.from_iterable(_named_by(part, words) for part in parts[:MOST_PARTS])
+        elif head := words.head(said, "defect"):
+            yield head
         return
     defect = None if match.refs[0].kind == "defect" else words.look_up(said, ("defect",))
     if match.how == "exact" or defect is None:

@@ -9,13 +9,12 @@ in the first three 65 and 75.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
 from diagnose.complaint.model import Understood
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.wording import Likeness, likeness, wording_of
-from diagnose.knowledge.words import NEGATIONS, fold, tokens
+from diagnose.knowledge.words import SENTENCE, affirmed, fold
 
 WORTH = 0.25
 """Log odds for a cause by each point of its score above that of the crowd."""
@@ -25,12 +24,9 @@ MOST = 5
 GREATEST = 1.8
 """Log odds at most: a factor of six."""
 LEAST = 0.05
-DENIED = 3
-"""Words after a negation that it may deny."""
 FREELY = ("seen", "tried", "outcome")
 """Slots whose words are kept where they name nothing that is known."""
 LONGEST = 3000
-_SENTENCE = re.compile(r"[.;,:!?\n]")
 
 
 def worded(
@@ -59,23 +55,9 @@ def _words(told: Understood) -> dict[str, str]:
     freely += [item.said for item in told.not_understood if item.slot in FREELY]
     used = {word for name in told.findings for word in fold(name.said)}
     found: dict[str, str] = {}
-    for sentence in _SENTENCE.split(". ".join(freely)[: 10 * LONGEST]):
-        for word in _affirmed(sentence):
+    for sentence in SENTENCE.split(". ".join(freely)[: 10 * LONGEST]):
+        for word in affirmed(sentence):
             for folded in fold(word):
                 if folded not in used and len(found) < LONGEST:
                     found.setdefault(folded, word)
     return found
-
-
-def _affirmed(sentence: str) -> list[str]:
-    """The words of a sentence without its negations and the words just after them."""
-    kept: list[str] = []
-    denied = 0
-    for word in tokens(sentence):
-        if word in NEGATIONS:
-            denied = DENIED
-        elif denied:
-            denied -= 1
-        else:
-            kept.append(word)
-    return kept

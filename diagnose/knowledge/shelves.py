@@ -9,10 +9,14 @@ from functools import cached_property
 from typing import NamedTuple
 
 from diagnose.knowledge.model import Knowledge
-from diagnose.knowledge.words import fold
+from diagnose.knowledge.words import fold, tokens
 
 Form = tuple[str, ...]
 """A folded text: the stems of the words that carry meaning."""
+
+
+SLIP_LENGTH = 8
+"""Letters from which a single slip is taken for a slip, blanks apart."""
 
 
 class Ref(NamedTuple):
@@ -50,6 +54,26 @@ class Shelf:
     def joined(self) -> Mapping[str, Form]:
         """The forms as text, for comparing letter by letter."""
         return {" ".join(form): form for form in self.entries}
+
+    @cached_property
+    def _compact(self) -> Mapping[str, Form]:
+        """The terms as they are written, without their blanks."""
+        found: dict[str, Form] = {}
+        for form, named in self.entries.items():
+            for _, said in named:
+                found.setdefault("".join(tokens(said)), form)
+        return found
+
+    def without_blanks(self, text: str) -> Form | None:
+        """The form of a term with the letters of a text but for one slip, wherever the blanks stand."""
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        compact = "".join(tokens(text))
+        if len(compact) < SLIP_LENGTH:
+            return None
+        best = process.extractOne(compact, self._compact.keys(), scorer=OSA.distance, score_cutoff=1)
+        return self._compact[best[0]] if best else None
 
     @cached_property
     def uses(self) -> Counter[str]:

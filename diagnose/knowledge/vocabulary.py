@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.shelves import NAMES, Form, Ref, Shelf, shelf_of
-from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, opposed, stem, tokens
+from diagnose.knowledge.words import NEGATIONS, STOP_WORDS, fold, like_one_of, opposed, slips, stem, tokens
 
 __all__ = ["Match", "Ref", "Spotted", "Vocabulary", "vocabulary"]
 
@@ -21,8 +21,6 @@ NEAR_SCORE = 86.0
 MOST_USES = 12
 """A word that more terms than this use says too little on its own to be spotted in a story."""
 
-SLIP_SCORE = 65.0
-"""Similarity (0..100) from which one word may be a misspelling of another."""
 SHORTLIST = 25
 SLIP_LENGTH = 6
 """From this many letters a single slip is taken for a slip, however short the word."""
@@ -94,6 +92,7 @@ class Vocabulary:
             self._state(form, kinds)
             or self._turned(form, kinds)
             or self._near(form, kinds)
+            or self._run_together(text, kinds)
             or self._part(form, kinds)
         )
 
@@ -129,11 +128,20 @@ class Vocabulary:
         if len(joined) < 4:
             return None
         for near in self._close_forms(joined, kinds):
-            if not opposed(form, near) and not self._other_word(form, near, kinds) and _slips(form, near):
+            if not opposed(form, near) and not self._other_word(form, near, kinds) and slips(form, near):
                 refs = self._refs(near, kinds)
                 if _breaks_off(self._said(near, refs[0])):
                     continue
                 return Match(refs, "near", self._said(near, refs[0]))
+        return None
+
+    def _run_together(self, text: str, kinds: tuple[str, ...]) -> Match | None:
+        """A term whose blanks have slipped: "dra glines"; one letter may have slipped as well."""
+        for kind in kinds:
+            form = self.shelf(kind).without_blanks(text)
+            if form is not None and not opposed(fold(text), form):
+                refs = self.shelf(kind).refs(form)
+                return Match(refs, "near", self._said(form, refs[0]))
         return None
 
     def _other_word(self, form: Form, near: Form, kinds: tuple[str, ...]) -> bool:
@@ -141,7 +149,7 @@ class Vocabulary:
         if set(near) <= set(form):
             return False
         return any(
-            not _like_one_of(word, near) and any(self.shelf(kind).uses[word] for kind in kinds)
+            not like_one_of(word, near) and any(self.shelf(kind).uses[word] for kind in kinds)
             for word in form
         )
 
@@ -180,6 +188,14 @@ class Vocabulary:
         refs = self._refs(term, kinds)
         said = self._said(term, refs[0])
         return None if _breaks_off(said) else Match(refs, "part", said, rest)
+
+    def head(self, text: str, kind: str) -> Match | None:
+        """The term that a text ends with, as the kind of thing it is: "ladder lines" are lines."""
+        form = fold(text)
+        for start in range(1, len(form)):
+            if (refs := self.shelf(kind).refs(form[start:])) and not NEGATIONS.intersection(form):
+                return Match(refs, "part", self._said(form[start:], refs[0]), form[:start])
+        return None
 
     def _says_little(self, term: Form, kind: str) -> bool:
         """Whether a single word is used by too many terms to name one inside a text: "ink" in "ink dry"."""
@@ -290,23 +306,6 @@ def _breaks_off(said: str) -> bool:
 def _is_in_vain(after: Form) -> bool:
     """Whether what was just named is then said to have done nothing: "slowing down does not help"."""
     return bool(NEGATIONS.intersection(after)) and bool(_HELPING.intersection(after))
-
-
-def _slips(form: Form, near: Form) -> bool:
-    """Whether two forms of as many words differ by slips: "viscosity drawn" is no "viscosity range"."""
-    from rapidfuzz import fuzz
-
-    if len(form) != len(near):
-        return True
-    others = [word for word in near if word not in form]
-    return all(
-        any(fuzz.ratio(word, other) >= SLIP_SCORE for other in others) for word in form if word not in near
-    )
-
-
-def _like_one_of(word: str, words: tuple[str, ...]) -> bool:
-    """Whether a word is one of these, or the beginning of one, or begins with one: slow, slower."""
-    return any(other.startswith(word) or word.startswith(other) for other in words)
 
 
 def _matches(term: tuple[str, ...], stems: tuple[str, ...], start: int) -> int:

@@ -1,4 +1,4 @@
-"""The words that the rules use about each cause, so that the words of a story can be laid beside them.
+"""The words that the rules use about each cause and defect, to lay the words of a story beside them.
 
 A story seldom uses the very phrases that the findings list, but it uses their words: frost, yard, lumps. A
 cause's words are those of its title, its reason, its other names, and of the findings that it shows, each as
@@ -13,12 +13,12 @@ import struct
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from diagnose.knowledge.model import Cause, Knowledge, Wording
+from diagnose.knowledge.model import Cause, Defect, Knowledge, Wording
 from diagnose.knowledge.words import STOP_WORDS, fold
 
 LENGTHS = 0.6
 """How far a cause of which much is written is held back (b of BM25)."""
-OF_REASON, OF_QUESTION, OF_READING = 0.8, 0.8, 0.6
+OF_REASON, OF_QUESTION, OF_READING, OF_LOOK = 0.8, 0.8, 0.6, 0.8
 _POSTING = struct.Struct("<HB")
 _FULL = 255
 
@@ -33,18 +33,26 @@ class Likeness:
 
 def wording_of(knowledge: Knowledge) -> Wording:
     """The words of every cause, ready to be searched."""
-    causes = tuple(knowledge.causes)
+    return _wording({cause.id: _texts(knowledge, cause) for cause in knowledge.causes.values()})
+
+
+def defect_wording_of(knowledge: Knowledge) -> Wording:
+    """The words of every defect: its names, its look, and the signs that are its own."""
+    return _wording({defect.id: _looks(knowledge, defect) for defect in knowledge.defects.values()})
+
+
+def _wording(texts: Mapping[str, Iterable[tuple[str, float]]]) -> Wording:
     postings: dict[str, bytearray] = {}
     lengths = []
-    for place, cause in enumerate(knowledge.causes.values()):
+    for place, weighted in enumerate(texts.values()):
         weights: dict[str, float] = {}
-        for text, weight in _texts(knowledge, cause):
+        for text, weight in weighted:
             for word in _own(text):
                 weights[word] = max(weight, weights.get(word, 0.0))
         lengths.append(len(weights))
         for word, weight in weights.items():
             postings.setdefault(word, bytearray()).extend(_POSTING.pack(place, round(_FULL * weight)))
-    return Wording(causes, tuple(lengths), {word: bytes(found) for word, found in postings.items()})
+    return Wording(tuple(texts), tuple(lengths), {word: bytes(found) for word, found in postings.items()})
 
 
 def _texts(knowledge: Knowledge, cause: Cause) -> Iterator[tuple[str, float]]:
@@ -61,6 +69,18 @@ def _texts(knowledge: Knowledge, cause: Cause) -> Iterator[tuple[str, float]]:
         elif shown.reading:
             quantity = knowledge.quantities[shown.reading]
             yield (quantity.high if shown.state == "high" else quantity.low) or "", OF_READING * strength
+
+
+def _looks(knowledge: Knowledge, defect: Defect) -> Iterator[tuple[str, float]]:
+    for name in (defect.title, *defect.also_called):
+        yield name, 1.0
+    yield defect.looks_like.eye, OF_LOOK
+    yield defect.looks_like.loupe, OF_LOOK
+    for shown in defect.shows:
+        if shown.finding:
+            finding = knowledge.findings[shown.finding]
+            for name in (finding.title, *finding.also_said):
+                yield name, OF_LOOK
 
 
 def _own(text: str) -> set[str]:

@@ -36,8 +36,17 @@ a an the of on in at to is was are were be been it its we our they this that the
 has have had s very some any into then when where which i you your he she so too just quite
 """
 STOP_WORDS = frozenset(_STOP_TEXT.split())
+SHORT_FOR = {
+    "visc": "viscosity", "viscos": "viscosity", "temp": "temperature", "temps": "temperature",
+    "dens": "density", "res": "residual", "resid": "residual", "dyn": "dynamic", "wt": "weight",
+    "vol": "volume", "vel": "velocity", "hum": "humidity", "rel": "relative", "diff": "difference",
+    "cr": "chrome", "approx": "about", "conc": "concentrate", "impr": "impression", "tens": "tension",
+    "circ": "circumference", "diam": "diameter", "dept": "department", "adh": "adhesion",
+}  # fmt: skip
+"""Words as they are cut short on a shop's sheets."""
 _NEGATION_TEXT = """
-no not never without nor nothing none nobody neither free isn't wasn't aren't weren't don't doesn't didn't
+no not never without hardly barely scarcely nor nothing none nobody neither free
+isn't wasn't aren't weren't don't doesn't didn't
 hasn't haven't hadn't can't cannot couldn't won't
 """
 NEGATIONS = frozenset(_NEGATION_TEXT.split())
@@ -95,6 +104,7 @@ def tokens(text: str) -> tuple[str, ...]:
 def fold(text: str) -> tuple[str, ...]:
     """The stems of the words that carry meaning: what two ways of saying one thing have in common."""
     words = tokens(text)
+    words = tuple(SHORT_FOR.get(word, word) for word in words)
     kept = tuple(stem(word) for word in words if word not in STOP_WORDS)
     return kept or tuple(stem(word) for word in words)
 
@@ -111,3 +121,43 @@ def opposed(left: tuple[str, ...], right: tuple[str, ...]) -> bool:
         if (one in left and other in right) or (other in left and one in right):
             return True
     return bool(NEGATIONS.intersection(left)) != bool(NEGATIONS.intersection(right))
+
+
+DENIED = 3
+"""Words after a negation that it may deny."""
+SENTENCE = re.compile(r"[.;,:!?\n]")
+
+
+def affirmed(sentence: str) -> list[str]:
+    """The words of a sentence without its negations and the words just after them."""
+    kept: list[str] = []
+    denied = 0
+    for word in tokens(sentence):
+        if word in NEGATIONS:
+            denied = DENIED
+        elif denied:
+            denied -= 1
+        else:
+            kept.append(word)
+    return kept
+
+
+SLIP_SCORE = 65.0
+"""Similarity (0..100) from which one word may be a misspelling of another."""
+
+
+def slips(form: tuple[str, ...], near: tuple[str, ...]) -> bool:
+    """Whether two forms of as many words differ by slips: "viscosity drawn" is no "viscosity range"."""
+    from rapidfuzz import fuzz
+
+    if len(form) != len(near):
+        return True
+    others = [word for word in near if word not in form]
+    return all(
+        any(fuzz.ratio(word, other) >= SLIP_SCORE for other in others) for word in form if word not in near
+    )
+
+
+def like_one_of(word: str, words: tuple[str, ...]) -> bool:
+    """Whether a word is one of these, or the beginning of one, or begins with one: slow, slower."""
+    return any(other.startswith(word) or word.startswith(other) for other in words)

@@ -146,7 +146,6 @@ def test_a_limit_or_a_range_stands_for_its_bound_or_its_middle(
         "job: [gravure]\n",
         "job: {process: {a: b}}\n",
         "measured: nothing\n",
-        "tried: added defoamer\n",
         "tried:\n  - {amount: 1 %}\n",
         "- a list\n",
         "just words\n",
@@ -217,3 +216,14 @@ def test_a_share_may_carry_its_sign() -> None:
     assert (parts[0].share, parts[0].solids) == (45.0, 0.0)
     with pytest.raises(InputError):
         parse_complaint("recipe:\n  - {ingredient: water, share: 145 %}\n", "k.yaml")
+
+
+def test_what_was_tried_may_be_told_in_a_line() -> None:
+    read = parse_complaint(
+        "seen: x\ntried:\n  - new blade, good for one hour\n  - more defoamer -> no change\n  - waited\n",
+        "k.yaml",
+    )
+    told = [(one.adjustment.text, one.outcome.text if one.outcome else None) for one in read.tried]
+    assert told == [("new blade", "good for one hour"), ("more defoamer", "no change"), ("waited", None)]
+    (one,) = parse_complaint("seen: x\ntried: More water made it worse.\n", "k.yaml").tried
+    assert one.adjustment.text == "More water made it worse."

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 
 from diagnose.complaint.model import Understood
 from diagnose.complaint.read import parse_complaint
+from diagnose.complaint.readings import Reader
 from diagnose.complaint.tried import NOT_SAID, OUTCOMES
 from diagnose.complaint.understand import understand
+from diagnose.diagnosis import words_of
 from diagnose.errors import InputError
 from diagnose.knowledge.model import Knowledge
 from tests.press import answer, complaint, faults, press, told
@@ -561,3 +563,51 @@ def test_a_value_that_cannot_be_read_is_refused_with_its_place(value: str) -> No
         told(measured(f"quantity: ink pH, value: '{value}'"))
 
     assert all(fault.place and fault.place.line for fault in refused.value.faults)
+
+
+@pytest.mark.parametrize(
+    ("said", "quantity"),
+    [
+        ("visc.", "ink_viscosity"),
+        ("ink temp.", "ink_temperature"),
+        ("NV", "ink_solids"),
+        ("SFT of the ink", "ink_surface_tension"),
+        ("TVI 50 %", "dot_gain"),
+        ("Cr hardness", "chrome_hardness"),
+        ("res. moisture", "residual_moisture"),
+        ("rewind temp.", "rewind_temperature"),
+        ("nozzle speed", "dryer_air_speed"),
+        ("dew point of dryer air", "dryer_dew_point"),
+        ("coat wt.", "coat_weight"),
+    ],
+)
+def test_quantities_cut_short_as_on_the_shops_sheets(shipped: Knowledge, said: str, quantity: str) -> None:
+    found = Reader(shipped, words_of(shipped)).quantity(said)
+    assert found is not None
+    assert (found[0].id, found[2]) == (quantity, True)
+
+
+def test_another_property_of_the_same_thing_is_another_quantity(shipped: Knowledge) -> None:
+    reader = Reader(shipped, words_of(shipped))
+    assert reader.quantity("thickness of the adhesive film water") is None
+    assert reader.quantity("paste share in OPV") is None
+
+
+def test_the_polarity_of_a_charge_is_left_out(shipped: Knowledge) -> None:
+    (reading,) = shipped_told(shipped, "measured: [{quantity: static voltage, value: -21 kV}]").readings
+    assert (reading.value, reading.unit) == (21.0, "kV")
+
+
+def test_two_defects_in_one_line_and_the_kind_of_thing_at_its_end(shipped: Knowledge) -> None:
+    two = in_all(shipped, "seen: [streaks and haze]\n")
+    assert {name.id for name in two.defects} == {"streaks", "haze"}
+    ladder = in_all(shipped, "seen: [ladder lines]\n")
+    assert {name.id for name in ladder.defects} == {"streaks"}
+
+
+def test_a_strange_account_is_told_by_its_words(shipped: Knowledge) -> None:
+    story = "Grey milky veil over all bare areas of the film, a thin even film of ink, the blade leaves it."
+    found = in_all(shipped, f"seen: [what you see]\nstory: {story}\n")
+    (name,) = found.defects
+    assert (name.origin, name.near) == ("story", True)
+    assert "veil" in name.said

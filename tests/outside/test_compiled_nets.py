@@ -141,4 +141,4 @@ def test_few_networks_are_too_wide_for_the_reference(shipped: Knowledge) -> None
 
 def test_every_complaint_has_an_exact_answer(shipped: Knowledge) -> None:
     methods = {file.stem: diagnose(shipped, read_complaint(file)).method for file in taken()}
-    assert {name for name, method in methods.items() if method != "exact"} == set()
+    assert {name for name, method in methods.items() if not method.startswith("exact")} == set()
