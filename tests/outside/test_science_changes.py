@@ -8,9 +8,11 @@ import pytest
 
 from diagnose.errors import OutsideValidity
 from diagnose.science import (
+    after,
     after_cells,
     after_ink,
     after_press,
+    colour,
     dispersion,
     dryer,
     drying,
@@ -20,6 +22,7 @@ from diagnose.science import (
     press,
     solvent,
     strength,
+    tone,
     viscosity,
     wetting,
 )
@@ -215,3 +218,45 @@ def test_drying_time_as_a_sum() -> None:
 def test_let_down_in_portions() -> None:
     assert dispersion.let_down_portions(2700.0, 100.0, 3.0) == 3.0
     assert math.isclose(film.wet_film(8.0, 50.0), 4.0)
+
+
+# Source: Bates and Pinching 1951, dissociation of monoethanolamine: pKa 9.498 at 25 °C, 9.349 at 30 °C (from
+# memory of the table); at a pH equal to pKa half of an amine is free.
+@pytest.mark.parametrize(("temperature", "constant"), [(25.0, 9.498), (30.0, 9.349)])
+def test_free_ethanolamine_at_its_constant(temperature: float, constant: float) -> None:
+    assert ph.free_base_ethanolamine(constant, temperature) == pytest.approx(50.0, abs=0.6)
+    assert ph.free_base_ethanolamine(constant + 1.0, temperature) == pytest.approx(90.9, abs=0.3)
+
+
+# Source: Krieger and Dougherty 1959, (1 - phi / phi_m)^(-[eta] phi_m), with the fraction solved for here by
+# bisection and thinned by the volume of the water.
+def test_viscosity_after_water_by_the_published_law() -> None:
+    def law(phi: float) -> float:
+        return float((1.0 - phi / 0.64) ** (-2.5 * 0.64))
+
+    low, high = 0.0, 0.639999
+    for _ in range(100):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if law(middle) < 52.5 else (low, middle)
+    density = 1.0 / (0.42 / 1.35 + 0.58)
+    assert viscosity.viscosity_after_water(52.5, 42.0, 5.0) == pytest.approx(
+        law(low / (1.0 + 0.05 * density)), rel=1e-6
+    )
+
+
+# Source: Yule 1967 for the saturating law; geometry for a pyramid worn from the top. By hand: cells worn by a
+# tenth of their depth keep 0.9³ = 0.729 of their volume; a tenth of extender leaves 1 / 1.1 of the colour.
+def test_density_after_wear_and_dilution() -> None:
+    worn = 2.1 * (1.0 - (1.0 - 1.5 / 2.1) ** 0.729)
+    assert tone.density_after_wear(2.1, 1.5, 40.0, 4.0) == pytest.approx(worn)
+    thinned = 2.1 * (1.0 - (1.0 - 1.5 / 2.1) ** (1.0 / 1.1))
+    assert after.density_after_dilution(2.1, 1.5, 10.0) == pytest.approx(thinned)
+
+
+# Source: Sharma, Wu and Dalal 2005, pairs 1 and 7; ISO 20654: paper is 0 and the solid 100 by definition.
+def test_colour_sums_by_their_six_and_nine_numbers() -> None:
+    first = colour.colour_difference(50.0, 2.6772, -79.7751, 50.0, 0.0, -82.7485)
+    assert first == pytest.approx(2.0425, abs=5.1e-5)
+    ends = [(95.0, 0.0, -2.0), (55.0, -37.0, -50.0)]
+    for tint, expected in zip(ends, (0.0, 100.0), strict=True):
+        assert colour.spot_tone_value(*ends[0], *tint, *ends[1]) == pytest.approx(expected, abs=1e-9)

@@ -7,12 +7,14 @@ import math
 import re
 import time
 from functools import partial
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.errors import OutsideValidity
+from diagnose.science import cups
 from diagnose.science.registry import SUMS, TOPICS, Sum, Value, evaluate
 from diagnose.science.symbols import symbols_of
 from diagnose.units import known_unit
@@ -31,6 +33,10 @@ SIGNED = {
 """Changes that go either way."""
 
 
+CUP_SUMS = tuple(f"{way}_{cup}" for way in ("viscosity", "seconds") for cup in cups.CUPS)
+OUTSIDE = "".join(
+    file.read_text("utf-8") for file in sorted((Path(__file__).parent.parent / "outside").glob("*.py"))
+)
 PLAIN = frozenset("an as at by in is it of or to up ln kg kj µm cm m s g k h c j mol π".split())  # noqa: SIM905
 """Words, units and functions that need no telling."""
 
@@ -175,3 +181,12 @@ def test_every_sum_is_found_in_the_module_that_the_registry_names() -> None:
     assert len(SUMS) == len(set(listed))
     assert all(SUMS[name].name == name for name in listed)
     assert "no_such_sum" not in SUMS
+
+
+@pytest.mark.parametrize("name", [name for name in SUMS if not name.startswith(CUP_SUMS)])
+def test_every_sum_is_held_against_something_outside(name: str) -> None:
+    """By its name, or that of its function, in `tests/outside`; the cups have a table of their own there."""
+    function = SUMS[name].function
+    called = function.func.__name__ if isinstance(function, partial) else function.__name__
+    told = {name, called}
+    assert any(re.search(rf"\b{one}\b", OUTSIDE) for one in told)
