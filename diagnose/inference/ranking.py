@@ -5,18 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from diagnose.inference import weigh
+from diagnose.inference import standing, weigh
 from diagnose.inference.belief import Posterior
-from diagnose.inference.build import WORDS, Case, Evidence, node_of
+from diagnose.inference.build import WORDS, Case, Evidence
 from diagnose.inference.outside import outside
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 NAMES = ("defect", WORDS)
 """Kinds of evidence that are not yet things known."""
-CARRIES = 0.25
-"""A reason less likely than this is never named before what follows from it."""
-EXPLAINS = 0.4
-"""A reason that carries this share of a cause's probability is named before it: it is what to change."""
 PAIR_LEADERS = 3
 """At least one of a pair is among this many likeliest causes."""
 PAIR_MEMBER = 0.02
@@ -50,6 +46,13 @@ class CauseRank:
     steady_note: str = ""
     follows: str = ""
     """The cause named before it that carries it, if that is why it stands where it stands."""
+    brings: tuple[str, ...] = ()
+    """Evidence that speaks for it more than for those named before it, if that is why it stands there."""
+
+    @property
+    def brings_text(self) -> str:
+        """That evidence in words."""
+        return "; ".join(dict.fromkeys(weight.text for weight in self.pro if weight.id in self.brings))
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +94,14 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
     asked = [node.id for node in case.network.nodes if _is_asked(knowledge, node.id)]
     weighed = weigh.rank(case.network, evidence, asked, _shift(knowledge.scales), case.causes or None)
     beliefs = dict(weighed.posterior.probability)
-    order = _in_order(knowledge, case, beliefs)
+    by_chance = standing.in_order(knowledge, case, beliefs)
     paths = _paths(knowledge, case, beliefs)
     texts = _texts(case.evidence)
     against = frozenset(item.node for item in case.evidence if item.kind != WORDS)
-    steadiness = _steadiness(knowledge, weighed, order)
-    reasons = {cause: _weights(weighed.decibans[cause], texts, against) for cause in order}
+    steadiness = _steadiness(knowledge, weighed, by_chance)
+    reasons = {cause: _weights(weighed.decibans[cause], texts, against) for cause in by_chance}
+    speaking = {cause: _by_evidence(pro) for cause, (pro, _) in reasons.items()}
+    order, moved = standing.shared_out(knowledge, by_chance, beliefs, speaking)
     causes = tuple(
         CauseRank(
             id=cause,
@@ -108,6 +113,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
             steady=not steadiness if place == 0 else True,
             steady_note=steadiness if place == 0 else "",
             follows=_follows(knowledge, cause, order[:place], beliefs),
+            brings=moved.get(cause, ()),
         )
         for place, cause in enumerate(order)
     )
@@ -124,6 +130,14 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         pair=_pair(case, evidence, weighed.posterior) if weighed.posterior.method == "exact" else None,
         method=_method(weighed),
     )
+
+
+def _by_evidence(weights: tuple[Weight, ...]) -> dict[str, float]:
+    """Decibans by evidence; what answers more than one thing counts whole."""
+    found: dict[str, float] = {}
+    for item in weights:
+        found[item.id] = found.get(item.id, 0.0) + item.decibans
+    return found
 
 
 def _method(weighed: weigh.Ranking) -> str:
@@ -149,42 +163,6 @@ def _shift(scales: Scales) -> weigh.Shift:
         return (strength, strength) if strength >= 1.0 else (weaker, stronger)
 
     return neighbours
-
-
-def _in_order(knowledge: Knowledge, case: Case, beliefs: Mapping[str, float]) -> list[str]:
-    """By probability, but a reason that carries most of a cause, and is itself seen, comes before it.
-
-    It is what can be changed. A reason that only its effect speaks for stays behind: it may be another one.
-    """
-    order = sorted(case.causes, key=lambda cause: (-beliefs[cause], cause))
-    told = {item.node for item in case.evidence if item.kind != WORDS}  # likeness of words is no sign seen
-    speaking = {node for node, (no, yes) in case.likelihoods.items() if yes > no and node in told}
-    heard = {cause: _nodes_shown(knowledge, cause) & speaking for cause in order}
-    placed: list[str] = []
-
-    def place(cause: str, above: frozenset[str]) -> None:
-        if cause in placed or cause in above:
-            return
-        carrying = [
-            link.node
-            for link in knowledge.causes[cause].because
-            if link.node in heard
-            and beliefs[link.node] >= max(CARRIES, EXPLAINS * beliefs[cause])
-            and heard[link.node] - heard[cause]
-        ]
-        for reason in sorted(carrying, key=lambda name: -beliefs[name]):
-            place(reason, above | {cause})
-        if cause not in placed:
-            placed.append(cause)
-
-    for cause in order:
-        place(cause, frozenset())
-    return placed
-
-
-def _nodes_shown(knowledge: Knowledge, cause: str) -> set[str]:
-    """The network nodes of what a cause shows, and its own, which evidence may bear on directly."""
-    return {cause, *(node_of(knowledge, shown) for shown in knowledge.causes[cause].shows)}
 
 
 def _follows(knowledge: Knowledge, cause: str, before: list[str], beliefs: Mapping[str, float]) -> str:

@@ -134,6 +134,7 @@ def _cause(diagnosis: Diagnosis, cause: CauseRank) -> Data:
         "against": [_weight(weight) for weight in cause.con],
         "steady": cause.steady,
         "follows": cause.follows or None,
+        "brings": list(cause.brings),
     }
 
 

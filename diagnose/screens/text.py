@@ -204,6 +204,8 @@ def _cause(diagnosis: Diagnosis, place: int, cause: CauseRank) -> Iterator[str]:
         yield from labelled("Chain", _chain(diagnosis, cause), 12)
     yield from _weights("For", cause.pro, 12)
     yield from _weights("Against", cause.con, 12)
+    if cause.brings:
+        yield from labelled("Named here", f"for what those above leave open: {cause.brings_text}", 12)
     if place == 1 and not cause.steady:
         yield from labelled("Close call", cause.steady_note, 12)
 
