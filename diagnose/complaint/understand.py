@@ -131,13 +131,18 @@ def _can_have(defect: Defect, job: Job) -> bool:
     return all(axis not in job.stated or job.terms.intersection(terms) for axis, terms in limits.items())
 
 
+def parts_of(said: str) -> list[str]:
+    """What stands between "and", commas and the like: "streaks and weak colour" names two things."""
+    return [part.strip() for part in _AND.split(said) if part.strip()]
+
+
 def _named_by(said: str, words: Vocabulary) -> Iterator[Match]:
     """What `seen` names; a defect inside the words comes before a finding that is merely like them.
 
     A finding that is named outright may name its defect too: "missing dots in the highlights".
     """
     match = words.look_up(said, ("defect", "finding", "state")) or _inside(said, words)
-    parts = [part for part in _AND.split(said) if part.strip()]
+    parts = parts_of(said)
     if match is not None and match.how != "exact" and 1 < len(parts) <= MOST_PARTS:
         each = [words.look_up(part, ("defect",)) for part in parts]
         if all(each):

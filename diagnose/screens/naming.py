@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from diagnose.complaint.understand import parts_of
 from diagnose.diagnosis import words_of
 from diagnose.knowledge.model import Knowledge
 from diagnose.knowledge.words import fold, tokens
@@ -14,10 +15,16 @@ MOST = 6
 
 
 def named_turn(knowledge: Knowledge, said: str) -> Turn | tuple[Note, ...]:
-    """The notes of a name that stands for one defect, else a turn that offers the nearest names."""
-    match = words_of(knowledge).look_up(said, ("defect",))
-    if match and match.how == "exact" and len(match.refs) == 1:
-        return (Note("seen", match.refs[0].id, said),)
+    """The notes of names that stand for one defect each, else a turn that offers the nearest names.
+
+    Of "streaks and weak colour, since lunch" both defects are taken, and the rest is kept in its words.
+    """
+    if outright := _outright(knowledge, said):
+        return (outright,)
+    parts = [(part, _outright(knowledge, part)) for part in parts_of(said)]
+    if any(note for _, note in parts):
+        notes = [note or Note("said", "", part) for part, note in parts]
+        return tuple({(note.do, note.item or note.value): note for note in reversed(notes)}.values())[::-1]
     offered = list(dict.fromkeys(_offered(knowledge, said)))[:MOST]
     keys = [
         Choice(str(place), _label(knowledge, id_), (Note("said", "", said), Note("seen", id_, said)))
@@ -26,6 +33,14 @@ def named_turn(knowledge: Knowledge, said: str) -> Turn | tuple[Note, ...]:
     keys.append(Choice("8", "none of these: keep my words", (Note("said", "", said),)))
     keys.append(Choice("9", "say it again"))
     return Turn("named", f"“{said[:60]}”: which is nearest?", (), tuple(keys), enter="1" if offered else "9")
+
+
+def _outright(knowledge: Knowledge, said: str) -> Note | None:
+    """The note of a name that stands for one defect and no other."""
+    match = words_of(knowledge).look_up(said, ("defect",))
+    if match and match.how == "exact" and len(match.refs) == 1:
+        return Note("seen", match.refs[0].id, said)
+    return None
 
 
 def _label(knowledge: Knowledge, defect: str) -> str:

@@ -262,6 +262,8 @@ class Talk:
                 self.aside = outcome
             else:
                 self.note(*outcome)
+                kept = [note.value for note in outcome if note.do == "said"]
+                self.reply = (f"Kept in your words: {'; '.join(kept)}.",) if kept else ()
 
     def _value(self, item: str, said: str) -> None:
         try:

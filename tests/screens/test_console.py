@@ -102,6 +102,21 @@ def test_a_misspelt_name_offers_the_nearest(shipped: Knowledge) -> None:
     assert any(choice.label.startswith("Pinholes") for choice in offered)
 
 
+def test_two_defects_in_one_breath_are_both_taken(shipped: Knowledge) -> None:
+    found = talk(shipped, [*BEGIN[:4], "doctor-blade streaks and weak colour, since lunch"])
+
+    assert [note.item for note in found.record.of("seen")] == ["streaks", "weak_colour"]
+    assert [note.value for note in found.record.of("said")] == ["since lunch"]
+    assert found.reply == ("Kept in your words: since lunch.",)
+    assert found.turn().question == "Anything else wrong with it?"
+
+
+def test_two_names_of_one_defect_are_noted_once(shipped: Knowledge) -> None:
+    found = talk(shipped, [*BEGIN[:4], "craters and fisheyes"])
+
+    assert [(note.item, note.value) for note in found.record.of("seen")] == [("craters", "craters")]
+
+
 def test_words_that_fit_nothing_are_kept(shipped: Knowledge, own_home: Path) -> None:
     piped(shipped, [*BEGIN[:4], "xyzzy qwfp", "8"])
 
