@@ -3,7 +3,7 @@
 Each complaint is weighed twice: as it is, and with its true causes held to be absent, as if no tree knew
 them. *Other* should lead in the second and not in the first. Cases where what leads then is a reason or an
 effect of the true cause are left out of the second: that is no blame on a stranger. The last line fits the
-two constants of `diagnose.inference.outside` anew.
+constants of `diagnose.inference.outside` anew.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from diagnose.errors import FlawtreeError
 from diagnose.inference.belief import Run, beliefs
 from diagnose.inference.network import NO, Network
 from diagnose.inference.outside import ENOUGH, leads, outside
+from diagnose.inference.reach import share_left
 from diagnose.knowledge.loader import load_knowledge
 
 NAMES = {
@@ -34,12 +35,13 @@ NAMES = {
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """One complaint: what its first cause is, how likely, and how many things are known besides names."""
+    """One complaint: its first cause's probability, how many things are known besides names, what is open."""
 
     kind: str
     first: float
     known: int
     own: float
+    left: float
 
 
 def lineage(network: Network, node: str) -> set[str]:
@@ -76,38 +78,38 @@ def weighed(kept: bool) -> list[Weighed]:
         first = max(case.causes, key=lambda cause: diagnosis.beliefs[cause])
         right = diagnosis.causes[0].id in truth
         kind = "right" if right else "wrong" if truth else "unknown"
-        found.append(Weighed(kind, diagnosis.beliefs[first], known, own))
+        found.append(Weighed(kind, diagnosis.beliefs[first], known, own, share_left(case, first)))
         gone = {cause: NO for cause in truth if cause in case.causes}
         if not right or not gone:
             continue
         without = beliefs(case.network, case.likelihoods, [Run(gone)], case.causes).row(0)
         stranger = max(case.causes, key=lambda cause: without[cause])
         if not any(stranger in lineage(case.network, cause) for cause in gone):
-            found.append(Weighed("taken out", without[stranger], known, own))
+            found.append(Weighed("taken out", without[stranger], known, own, share_left(case, stranger)))
     return found
 
 
-def fitted(found: list[Weighed]) -> tuple[float, float]:
-    """Steepness and level of the odds, by a logistic fit of what was taken out against what is right."""
+def fitted(found: list[Weighed]) -> tuple[float, float, float]:
+    """Steepness, level, weight of what is left open: a logistic fit of what was taken out against right."""
     rows = [one for one in found if one.kind in ("right", "taken out") and one.known >= ENOUGH]
-    x = np.array([[math.log((1.0 - one.first) / one.first), 1.0] for one in rows])
+    x = np.array([[math.log((1.0 - one.first) / one.first), one.left, 1.0] for one in rows])
     y = np.array([one.kind == "taken out" for one in rows], float)
-    weight = np.zeros(2)
+    weight = np.zeros(3)
     for _ in range(50):
         chance = 1.0 / (1.0 + np.exp(-x @ weight))
         weight += np.linalg.solve((x.T * (chance * (1.0 - chance))) @ x, x.T @ (y - chance))
-    return float(weight[0]), float(math.exp(weight[1]) * (1.0 - y.mean()) / y.mean())
+    return float(weight[0]), float(math.exp(weight[2]) * (1.0 - y.mean()) / y.mean()), float(weight[1])
 
 
 def main(arguments: list[str] | None = None) -> None:
     found = weighed("kept" in (sys.argv[1:] if arguments is None else arguments))
     for kind, name in NAMES.items():
         rows = [one for one in found if one.kind == kind]
-        led = sum(leads(one.first, outside(one.first, one.known, one.own)) for one in rows)
+        led = sum(leads(one.first, outside(one.first, one.known, one.own, one.left)) for one in rows)
         if rows:
             print(f"{name:26} {len(rows):4}: *other* leads in {led:3} = {led / len(rows):4.0%}")
-    steepness, level = fitted(found)
-    print(f"steepness {steepness:.2f}, level {level:.2f}")
+    steepness, level, left = fitted(found)
+    print(f"steepness {steepness:.2f}, level {level:.2f}, left {left:.2f}")
 
 
 if __name__ == "__main__":

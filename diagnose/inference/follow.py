@@ -5,7 +5,7 @@ Also what the leading cause leaves open: people stop at the first cause, and a s
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from diagnose.inference.advice import AdjustmentAdvice, CheckAdvice, Step
 from diagnose.inference.build import Case
@@ -18,6 +18,7 @@ from diagnose.inference.plan import (
     pays,
     walk_cost,
 )
+from diagnose.inference.reach import OBSERVED, left_by
 
 ASKING_MINUTES = 0.3
 """One more question to a person who stands at the place already; from memory."""
@@ -64,32 +65,4 @@ def _questions(
 
 def left_over(case: Case, cause: str) -> tuple[str, ...]:
     """What is seen or measured that neither this cause nor anything that follows from it shows."""
-    reach = _follows(case, cause)
-    parents = {node.id: node.parents for node in case.network.nodes}
-    texts = [
-        item.text
-        for item in (*case.evidence, *case.unexplained)
-        if item.kind in ("finding", "reading", "defect")
-        and item.likelihood[0] < item.likelihood[1]
-        and not any(parent in reach for parent, _ in parents.get(item.node, ()))
-    ]
-    return tuple(dict.fromkeys(texts))
-
-
-def _follows(case: Case, cause: str) -> set[str]:
-    """A cause and all that can follow from it."""
-    below: dict[str, list[str]] = {}
-    for node in case.network.nodes:
-        for parent, _ in node.parents:
-            below.setdefault(parent, []).append(node.id)
-    return set(_walk(below, cause))
-
-
-def _walk(below: dict[str, list[str]], start: str) -> Iterable[str]:
-    found, edge = {start}, [start]
-    while edge:
-        for name in below.get(edge.pop(), ()):
-            if name not in found:
-                found.add(name)
-                edge.append(name)
-    return found
+    return tuple(dict.fromkeys(item.text for item in left_by(case, cause, (*OBSERVED, "defect"))))

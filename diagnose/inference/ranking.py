@@ -9,6 +9,7 @@ from diagnose.inference import standing, weigh
 from diagnose.inference.belief import Posterior
 from diagnose.inference.build import WORDS, Case, Evidence
 from diagnose.inference.outside import outside
+from diagnose.inference.reach import share_left
 from diagnose.knowledge.model import Knowledge, Link, Scales
 
 NAMES = ("defect", WORDS)
@@ -118,8 +119,7 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         for place, cause in enumerate(order)
     )
     own = max((beliefs.get(f"other:{defect}", 0.0) for defect in case.defects), default=0.0)
-    leading = max((beliefs[cause] for cause in case.causes), default=0.0)
-    other = outside(leading, len({item.node for item in case.evidence if item.kind not in NAMES}), own)
+    other = _other(case, beliefs, own)
     rest = max((beliefs.get(f"rest:{defect}", 0.0) for defect in case.defects), default=0.0)
     return Ranked(
         causes=causes,
@@ -130,6 +130,15 @@ def rank(knowledge: Knowledge, case: Case) -> Ranked:
         pair=_pair(case, evidence, weighed.posterior) if weighed.posterior.method == "exact" else None,
         method=_method(weighed),
     )
+
+
+def _other(case: Case, beliefs: Mapping[str, float], own: float) -> float:
+    """The chance of something outside the trees."""
+    if not case.causes:
+        return own
+    first = max(case.causes, key=lambda cause: beliefs[cause])
+    known = len({item.node for item in case.evidence if item.kind not in NAMES})
+    return outside(beliefs[first], known, own, share_left(case, first))
 
 
 def _by_evidence(weights: tuple[Weight, ...]) -> dict[str, float]:

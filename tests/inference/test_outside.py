@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.complaint.read import parse_complaint
 from diagnose.diagnosis import diagnose
-from diagnose.inference.outside import ENOUGH, LEVEL, SHARE, STEEPNESS, leads, outside
+from diagnose.inference.outside import ENOUGH, LEFT, LEVEL, SHARE, STEEPNESS, leads, outside
 from diagnose.inference.plan import nothing_fits
 from diagnose.knowledge.model import Knowledge
 from diagnose.screens.report import to_html
@@ -19,12 +21,12 @@ CHANCE = st.floats(0.001, 0.999)
 
 def test_names_alone_prove_nothing() -> None:
     assert outside(0.05, ENOUGH - 1, 0.02) == 0.02
-    assert outside(0.05, ENOUGH, 0.02) > 0.3
+    assert outside(0.05, ENOUGH, 0.02, 0.3) > 0.3
 
 
 def test_the_odds_are_those_of_the_fit() -> None:
-    chance = outside(0.25, 5, 0.0)
-    odds = SHARE / (1 - SHARE) * LEVEL * 3.0**STEEPNESS
+    chance = outside(0.25, 5, 0.0, 0.4)
+    odds = SHARE / (1 - SHARE) * LEVEL * 3.0**STEEPNESS * math.exp(LEFT * 0.4)
     assert chance / (1 - chance) == pytest.approx(odds)
 
 
@@ -34,9 +36,17 @@ def test_the_less_a_cause_stands_out_the_more_is_outside(a: float, b: float, kno
     assert 1.0 > outside(low, known, own) >= outside(high, known, own) >= own
 
 
+@given(CHANCE, CHANCE, CHANCE, st.integers(0, 20), CHANCE)
+def test_the_more_a_cause_leaves_open_the_more_is_outside(
+    first: float, a: float, b: float, known: int, own: float
+) -> None:
+    less, more = sorted((a, b))
+    assert outside(first, known, own, less) <= outside(first, known, own, more) < 1.0
+
+
 def test_a_cause_that_stands_out_leads() -> None:
     assert not leads(0.6, outside(0.6, 9, 0.01))
-    assert leads(0.15, outside(0.15, 9, 0.01))
+    assert leads(0.15, outside(0.15, 9, 0.01, 0.3))
 
 
 ODD = """complaint: K-1
